@@ -1,9 +1,8 @@
 """Electrics of an inverter split unit: DC bus, windings, supply, signal line, earth.
 
-Thermistors have their own module and can be had from here as well. Every function takes
-numbers or numpy arrays. Live work and stored charge can kill: these figures teach what a
-meter shows; they never replace local codes, the equipment's own instructions and licensed
-practice.
+Thermistors have their own module. Every function takes numbers or numpy arrays. Live work and
+stored charge can kill: these figures teach what a meter shows; they never replace local codes,
+the equipment's own instructions and licensed practice.
 """
 
 from __future__ import annotations
@@ -13,35 +12,7 @@ from typing import cast
 import numpy as np
 
 from kit.errors import KitError, OutOfRangeError
-from kit.physics.thermistor import (
-    Reals,
-    inside,
-    ntc_resistance_ohm,
-    ntc_temperature_k,
-    ntc_tolerance,
-)
-
-__all__ = [
-    "boosted_bus_v",
-    "bus_after_v",
-    "bus_wait_s",
-    "copper_resistance_ohm",
-    "earth_fault_a",
-    "fed_voltage_v",
-    "input_current_a",
-    "insulation_minimum_ohm",
-    "insulation_ohm",
-    "insulation_to_40c",
-    "ntc_resistance_ohm",
-    "ntc_temperature_k",
-    "ntc_tolerance",
-    "rectified_bus_v",
-    "signal_levels_v",
-    "signal_v",
-    "stored_energy_j",
-    "touch_voltage_v",
-    "winding_pairs_ohm",
-]
+from kit.physics.thermistor import Reals, inside
 
 COPPER_PER_K = 0.00393  # at 20 C, IEC 60028 (seen quoted, manualshive.com RM3545 page 317)
 SAFE_TOUCH_DC_V = 50.0  # the limit a technician waits and measures for; common practice

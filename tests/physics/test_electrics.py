@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.errors import KitError, OutOfRangeError
-from kit.physics import electrics
+from kit.physics import electrics, thermistor
 
 # (beta, kelvin, kilohm): the two-point law evaluated independently for 10 kilohm parts.
 BETA_LAW = [
@@ -25,7 +25,9 @@ CURVE_BETA_0_50, CURVE_BETA_25_85 = 3892.0, 3977.0
 @pytest.mark.parametrize(("beta", "kelvin", "kilohm"), BETA_LAW)
 def test_beta_law_vectors(beta: float, kelvin: float, kilohm: float) -> None:
     """The beta law gives the vectors worked out apart from it (tolerance: their last digit)."""
-    assert kilohm == pytest.approx(electrics.ntc_resistance_ohm(kelvin, 10e3, beta) / 1e3, rel=6e-4)
+    assert kilohm == pytest.approx(
+        thermistor.ntc_resistance_ohm(kelvin, 10e3, beta) / 1e3, rel=6e-4
+    )
 
 
 @pytest.mark.parametrize(("celsius", "ratio"), CURVE[:5])
@@ -34,13 +36,13 @@ def test_beta_law_near_a_published_curve(celsius: float, ratio: float) -> None:
 
     The real part's beta falls in the cold, hence the wider figure.
     """
-    got = electrics.ntc_resistance_ohm(celsius + 273.15, 10e3, CURVE_BETA_0_50) / 10e3
+    got = thermistor.ntc_resistance_ohm(celsius + 273.15, 10e3, CURVE_BETA_0_50) / 10e3
     assert ratio == pytest.approx(got, rel=0.015 if celsius >= 0 else 0.05)
 
 
 def test_published_betas_follow_from_the_published_ratios() -> None:
     """The maker's beta of 25-85 C brings back the maker's ratio at 85 C to 0.1 %."""
-    got = electrics.ntc_resistance_ohm(358.15, 10e3, CURVE_BETA_25_85) / 10e3
+    got = thermistor.ntc_resistance_ohm(358.15, 10e3, CURVE_BETA_25_85) / 10e3
     assert 0.1070 == pytest.approx(got, rel=1e-3)
 
 
@@ -50,28 +52,28 @@ def test_open_hardware_table_of_a_10k_part() -> None:
     Seen: an open-source kernel's `ntc-thermistor-rt-table`, thermistor_R25_10000_B_3974.
     """
     for celsius, ohm in [(15, 15881), (35, 6488), (45, 4326), (65, 2066), (85, 1072)]:
-        got = electrics.ntc_resistance_ohm(celsius + 273.15, 10e3, 3974.0)
+        got = thermistor.ntc_resistance_ohm(celsius + 273.15, 10e3, 3974.0)
         assert ohm == pytest.approx(got, rel=0.02)
 
 
 def test_one_kilohm_in_series_reads_cold() -> None:
     """A 1 kilohm joint in a 10 kilohm sensor's lead at 10 C reads about 1 K low."""
-    with_joint = electrics.ntc_resistance_ohm(283.15, 10e3, 3950.0) + 1e3
+    with_joint = thermistor.ntc_resistance_ohm(283.15, 10e3, 3950.0) + 1e3
     assert -1.0 == pytest.approx(
-        electrics.ntc_temperature_k(with_joint, 10e3, 3950.0) - 283.15, abs=0.15
+        thermistor.ntc_temperature_k(with_joint, 10e3, 3950.0) - 283.15, abs=0.15
     )
 
 
 @given(st.floats(230.0, 380.0), st.floats(3000.0, 4500.0))
 def test_thermistor_inverse_gives_back_the_temperature(kelvin: float, beta: float) -> None:
     """Resistance and temperature are inverse to each other."""
-    ohm = electrics.ntc_resistance_ohm(kelvin, 10e3, beta)
-    assert kelvin == pytest.approx(electrics.ntc_temperature_k(ohm, 10e3, beta), abs=1e-9)
+    ohm = thermistor.ntc_resistance_ohm(kelvin, 10e3, beta)
+    assert kelvin == pytest.approx(thermistor.ntc_temperature_k(ohm, 10e3, beta), abs=1e-9)
 
 
 def test_tolerance_grows_away_from_25_c() -> None:
     """A 1 % part with beta +-1 % may deviate 1 % at 25 C and 2.2 % at 0 C (beta 3980)."""
-    got = electrics.ntc_tolerance(np.array([298.15, 273.15]), 3980.0, 0.01, 0.01)
+    got = thermistor.ntc_tolerance(np.array([298.15, 273.15]), 3980.0, 0.01, 0.01)
     assert [0.01, 0.0222] == pytest.approx(list(np.asarray(got)), abs=1e-4)
 
 
@@ -208,8 +210,8 @@ def test_sound_earth_keeps_the_case_safe_and_an_open_one_does_not() -> None:
 @pytest.mark.parametrize(
     "call",
     [
-        lambda: electrics.ntc_resistance_ohm(100.0, 10e3, 3950.0),
-        lambda: electrics.ntc_temperature_k(np.inf, 10e3, 3950.0),
+        lambda: thermistor.ntc_resistance_ohm(100.0, 10e3, 3950.0),
+        lambda: thermistor.ntc_temperature_k(np.inf, 10e3, 3950.0),
         lambda: electrics.bus_after_v(-1.0, 1.0, 1e-3, 1e5),
         lambda: electrics.input_current_a(np.nan, 230.0, 0.97),
         lambda: electrics.rectified_bus_v(400.0),
