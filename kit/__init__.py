@@ -1,5 +1,8 @@
 """A maintenance visit to a simulated ductless heat pump, and its marking."""
 
+# This file and __main__.py are read by any Python, old ones included, before one is turned away:
+# no annotations, no f-strings.
+
 __version__ = "0.1.0"
 __all__ = ["__version__", "mark", "open_visit"]
 
@@ -9,8 +12,8 @@ if TYPE_CHECKING:
     from kit.visit import open_visit
 
 
-def __getattr__(name: str) -> object:
-    """Import `open_visit` and `mark` on first use: `python3 -m kit` starts without numpy."""
+def __getattr__(name):
+    """Import `open_visit` and `mark` on first use, so that `import kit` stays quick."""
     if name == "open_visit":
         from kit.visit import open_visit
 
@@ -19,4 +22,4 @@ def __getattr__(name: str) -> object:
         from kit.marking import mark
 
         return mark
-    raise AttributeError("module 'kit' has no attribute %r" % name)  # noqa: UP031 - old Pythons
+    raise AttributeError("module 'kit' has no attribute %r" % name)
