@@ -57,6 +57,7 @@ class Truth:
     suction_line_k: Any
     discharge_line_k: Any
     liquid_line_k: Any  # at the condenser's outlet, before the valve
+    liquid_line_drop_k: Any  # cooling across a restriction in the liquid line; 0 without one
     valve_outlet_k: Any  # two-phase after the valve: the small line of a cooling wall unit
     compressor_rps: Any
     valve_opening: Any
@@ -69,7 +70,8 @@ class Truth:
     charge_kg: Any
     outdoor_airflow_m3_s: Any
     outdoor_supply_k: Any  # air leaving the outdoor unit
-    heat_rejected_w: Any
+    heat_rejected_w: Any  # duty of the condensing coil, whichever it is
+    heat_absorbed_w: Any  # duty of the evaporating coil
     shell_loss_w: Any
     indoor_coil_surface_k: Any
     outdoor_coil_surface_k: Any
@@ -78,6 +80,7 @@ class Truth:
     room_db_k: Any  # room air away from the jet (the return differs when the jet falls back)
     room_w: Any
     frost_kg: Any
+    frost_kg_s: Any  # frost forming on the evaporating coil now
     pan_water_kg: Any
     drained_kg_s: Any
     overflow_kg: Any  # water that left the pan over its edge, total so far

@@ -33,10 +33,9 @@ _WATER = (-5.8002206e3, 1.3914993, -4.8640239e-2, 4.1764768e-5, -1.4452093e-8, 6
 
 def _ln_saturation_pressure(t: Array) -> Array:
     """Return ln p_ws [ln Pa] from the handbook's polynomials (ch. 1, eq. 5 ice and 6 water)."""
-    c = _ICE
-    ice = c[0] / t + c[1] + t * (c[2] + t * (c[3] + t * (c[4] + t * c[5]))) + c[6] * np.log(t)
-    c = _WATER
-    water = c[0] / t + c[1] + t * (c[2] + t * (c[3] + t * c[4])) + c[5] * np.log(t)
+    a, b = _ICE, _WATER
+    ice = a[0] / t + a[1] + t * (a[2] + t * (a[3] + t * (a[4] + t * a[5]))) + a[6] * np.log(t)
+    water = b[0] / t + b[1] + t * (b[2] + t * (b[3] + t * b[4])) + b[5] * np.log(t)
     return np.where(t <= TRIPLE_POINT_K, ice, water)
 
 

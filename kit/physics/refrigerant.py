@@ -22,7 +22,7 @@ from kit.physics._types import Array
 
 
 class Sat(NamedTuple):
-    """Saturation states at one pressure: temperatures [K], h [J/kg], rho [kg/m3], s and cp [J/(kg K)]."""
+    """Saturation at one pressure: t [K], h [J/kg], rho [kg/m3], s and cp [J/(kg K)]."""
 
     t_bubble_k: Array
     t_dew_k: Array
@@ -327,8 +327,7 @@ def zivi_void(x: Array, rho_l: Array, rho_v: Array) -> Array:
 def mean_void(x1: Array, x2: Array, rho_l: Array, rho_v: Array) -> Array:
     """Return the length-mean of Zivi's void fraction between two qualities at even heat flux.
 
-    With c = (rho_v/rho_l)^(2/3) and y = c + (1 - c) x the mean is [1 - c ln(y2/y1)/(y2 - y1)]/(1 - c);
-    the quotient is taken as a logarithmic mean, which has a finite limit at y1 = y2.
+    With c = (rho_v/rho_l)^(2/3) and y = c + (1 - c) x it is [1 - c ln(y2/y1)/(y2 - y1)]/(1 - c).
 
     Args:
         x1: quality at one end [0..1].
@@ -341,14 +340,8 @@ def mean_void(x1: Array, x2: Array, rho_l: Array, rho_v: Array) -> Array:
 
     Source: Zivi 1964, integrated in closed form.
     """
-    c = np.minimum((rho_v / rho_l) ** (2.0 / 3.0), 1.0 - 1e-9)
-    y1 = np.maximum(c + (1.0 - c) * x1, 1e-12)
-    y2 = np.maximum(c + (1.0 - c) * x2, 1e-12)
-    # ln(y2/y1)/(y2 - y1) = 2 atanh(z)/(z (y1 + y2)), z = (y2 - y1)/(y2 + y1); even in z
-    total = y1 + y2
-    z2 = np.minimum(((y2 - y1) / total) ** 2, 1.0 - 1e-12)
-    z = np.sqrt(np.maximum(z2, 1e-8))
-    exact = np.arctanh(z) / z
-    series = 1.0 + z2 * (1.0 / 3.0 + z2 / 5.0)
-    ratio = np.where(z2 < 1e-8, series, exact)
-    return (1.0 - c * 2.0 * ratio / total) / (1.0 - c)
+    c = np.minimum((rho_v / rho_l) ** (2.0 / 3.0), 1.0 - 1e-6)
+    y1 = np.maximum(c + (1.0 - c) * x1, 1e-9)
+    # 1e-30 changes nothing unless both ends are equal, where the quotient then gives its limit
+    dy = np.maximum(c + (1.0 - c) * x2, 1e-9) - y1 + 1e-30
+    return (1.0 - c * np.log1p(dy / y1) / dy) / (1.0 - c)

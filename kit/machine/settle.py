@@ -1,0 +1,174 @@
+"""Steady state of a machine: one case or many at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import fields
+from typing import Any
+
+import numpy as np
+
+from kit.errors import KitError, NotConvergedError
+from kit.machine import controls
+from kit.machine.condition import Condition
+from kit.machine.inputs import Inputs, build
+from kit.machine.spec import Spec
+from kit.machine.state import empty_truth, fill_standing, running_truth
+from kit.machine.surroundings import Command, Surroundings
+from kit.machine.truth import Truth
+from kit.physics import circuit, newton
+
+CONVERGED = 1e-7
+_LONGEST = np.array([0.35, 0.25, 0.35, 0.5, 7.0, 5.0, 0.35])
+_PROBE = np.array([1e-6, 1e-6, 1e-6, 1e-6, 1e-4, 1e-4, 1e-6])
+
+
+def settle(spec: Spec, condition: Condition, around: Surroundings, command: Command) -> Truth:
+    """Return the steady state of one machine.
+
+    Args:
+        spec: data sheet from `load_spec`.
+        condition: knobs of wear, dirt, charge and damage.
+        around: air at both units.
+        command: what the remote control asks for.
+
+    Returns:
+        Truth with floats, SI.
+
+    Raises:
+        NotConvergedError: the equations were not solved; no number is returned.
+    """
+    many = settle_many(spec, [condition], [around], [command])
+    values: dict[str, Any] = {}
+    for f in fields(Truth):
+        v = getattr(many, f.name)
+        if f.name == "limits":
+            values[f.name] = v[0]
+        elif f.name == "running":
+            values[f.name] = bool(v[0])
+        elif f.name == "memory":
+            values[f.name] = None
+        else:
+            values[f.name] = float(v[0])
+    if not values["residual"] < CONVERGED:
+        raise NotConvergedError(
+            f"The circuit of {spec.name} was not solved (largest residual {values['residual']:.1e}) for "
+            f"{condition}, {around}, {command}. Try a value nearer to the healthy one and report the case."
+        )
+    return Truth(**values)
+
+
+def settle_many(
+    spec: Spec,
+    conditions: Sequence[Condition],
+    arounds: Sequence[Surroundings],
+    commands: Sequence[Command],
+) -> Truth:
+    """Return the steady states of many cases of one machine, solved together.
+
+    Args:
+        spec: data sheet from `load_spec`.
+        conditions: one a case.
+        arounds: one a case.
+        commands: one a case.
+
+    Returns:
+        Truth with arrays of shape (n,), `limits` a list of tuples; where a case was not solved
+        `residual` says so (1e-7 or more) and its readings are NaN.
+
+    Raises:
+        KitError: the three sequences differ in length.
+    """
+    n = len(conditions)
+    if not (len(arounds) == len(commands) == n):
+        raise KitError(
+            f"settle_many got {n} conditions, {len(arounds)} surroundings and {len(commands)} commands; give one of each a case."
+        )
+    inputs = build(spec, conditions, arounds, commands)
+    run = np.flatnonzero(~inputs.idle)
+    stand = np.flatnonzero(inputs.idle)
+    truth = empty_truth(n)
+    if run.size:
+        x, residual, stops = _solve(spec, inputs, run)
+        alive = np.array([not s for s in stops])
+        for i, why in zip(run, stops, strict=True):
+            inputs.stopped[i] = inputs.stopped[i] + why
+        rows = run[alive]
+        stand = np.concatenate([stand, run[~alive]])
+        if rows.size:
+            running_truth(spec, inputs, rows, x[:, alive], residual[alive], truth)
+    if stand.size:
+        fill_standing(spec, inputs, commands, stand, truth)
+    return Truth(**truth)
+
+
+def guess(c: Any, spec: Spec, cool: Any, place: float = 0.45, outlet: float = 0.35) -> Any:
+    """Return a first guess of the unknowns [7, n] for circuits with columns (n, 1)."""
+    ref = c.refrigerant
+    n = np.shape(c.room_k)[0]
+    speed = np.minimum(np.maximum(c.speed_asked, c.speed_low), c.speed_full)
+    full = speed / np.where(cool > 0.5, spec.speed_cooling_rps, spec.speed_heating_rps)
+    load = full * spec.rated_cooling_w
+    e_ua = 1.0 / (1.0 / (1006.0 * c.e_mass * 0.9) + 1.0 / c.e_ref)
+    c_ua = 1.0 / (1.0 / (1006.0 * c.c_mass * 0.8) + 1.0 / c.c_ref)
+    e_air = np.where(cool > 0.5, c.room_k, c.outdoor_k)
+    c_air = np.where(cool > 0.5, c.outdoor_k, c.room_k)
+    wet = np.where(cool > 0.5, 0.72, 0.85)
+    te = np.maximum(e_air - np.minimum(wet * load / e_ua, 30.0), 228.0)
+    tc = np.minimum(c_air + np.minimum(1.15 * load / c_ua, 30.0), 336.0)
+    tc = np.maximum(tc, te + 8.0)
+    shape = (n, 1)
+    parts = [
+        ref.lnp_dew(te), ref.lnp_dew(tc), np.full(shape, place) * full, np.full(shape, outlet),
+        te + 0.2 * (e_air - te), c.room_k, speed / circuit.SPEED_SCALE,
+    ]
+    return np.stack([np.broadcast_to(p, shape)[:, 0] for p in parts])
+
+
+def _bounds(spec: Spec, ref: Any) -> tuple[Any, Any]:
+    low = np.array([ref.lnp_min, ref.lnp_min, -3.0, -1.8, 200.0, 240.0, 0.1])
+    high = np.array([ref.lnp_max, ref.lnp_max, 4.0, 8.0, 340.0, 360.0, 2.4])
+    return low, high
+
+
+def _solve(spec: Spec, inputs: Inputs, run: Any) -> tuple[Any, Any, list[tuple[str, ...]]]:
+    c = inputs.circuit.take(run)
+    cool = inputs.cool[run]
+    low, high = _bounds(spec, c.refrigerant)
+
+    def attempt(rows: Any, sub: Any, start: Any, iterations: int = 40) -> tuple[Any, Any]:
+        def residual(x: Any, which: Any) -> Any:
+            return circuit.evaluate(x, sub if which.size == rows.size else sub.take(which))
+
+        with np.errstate(all="ignore"):
+            return newton.solve(residual, start, low, high, _LONGEST, _PROBE, iterations)
+
+    everything = np.arange(run.size)
+    x, residual = attempt(everything, c, guess(c, spec, cool))
+    for place, outlet, sc in ((0.3, 0.1, 1.0), (0.8, -0.1, 1.0), (0.25, 0.8, 1.0), (0.6, 0.3, 1.0)):
+        bad = np.flatnonzero(~(residual < CONVERGED))
+        if not bad.size:
+            break
+        sub = c.take(bad)
+        xb, rb = attempt(bad, sub, guess(sub, spec, cool[bad], place, outlet), 60)
+        better = rb < residual[bad]
+        x[:, bad[better]], residual[bad[better]] = xb[:, better], rb[better]
+    stops = _stops_while_running(spec, c, x, residual)
+    return x, residual, stops
+
+
+def _stops_while_running(spec: Spec, c: Any, x: Any, residual: Any) -> list[tuple[str, ...]]:
+    """Return for each solved case the protections that would stop it."""
+    with np.errstate(all="ignore"):
+        s = circuit.evaluate(x[:, :, None], c, full=True)
+    ok = residual < CONVERGED
+    high = s["c_dew"][:, 0] > np.broadcast_to(c.condensing_limit[1], s["c_dew"].shape)[:, 0] + controls.HIGH_PRESSURE_MARGIN_K
+    hot = s["t2"][:, 0] > c.discharge_limit[1] + controls.DISCHARGE_MARGIN_K
+    weak = s["ps"][:, 0] < controls.LOW_PRESSURE_PA
+    out: list[tuple[str, ...]] = []
+    for i in range(x.shape[1]):
+        names = (
+            ("high_pressure_stop", high), ("discharge_temperature_stop", hot), ("low_pressure_stop", weak),
+        )
+        out.append(tuple(n for n, flag in names if ok[i] and flag[i]))
+    return out
