@@ -1,0 +1,43 @@
+"""No charge: all of it has leaked away; the low-pressure protection keeps the compressor off."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from kit.faults._definition import Cure, Fault, Sign, failed
+
+if TYPE_CHECKING:
+    from kit.machine.condition import Condition
+
+
+def turn(condition: Condition, _level: float) -> Condition:
+    """Return the condition with this fault added."""
+    return replace(condition, charge_fraction=0.0)
+
+
+FAULT = Fault(
+    name="no-charge",
+    title="No charge left",
+    severities=failed(),
+    turn=turn,
+    signs=(
+        Sign("split", "down"),
+        Sign("standing_excess", "down", "off", when="off and equalised for half an hour"),
+    ),
+    cure=Cure(
+        "repair_leak_and_weigh_in",
+        (
+            "charge_fraction",
+            "noncondensable_kg",
+        ),
+    ),
+    look_alikes=(),
+    hazards=(
+        "flammable refrigerant",
+        "pressure",
+    ),
+    clue="No cooling, no frost, no sweating pipe; the pressure stands far below saturation.",
+    complaint="It just blows room air.",
+    source="common practice, no source",
+)
