@@ -33,7 +33,7 @@ CELLS = 224  # accurate part of the coarse ln p grid (vapour and liquid tables)
 FINE = 10  # fine (saturation) cells in one coarse cell
 CONTINUED_ABOVE, CONTINUED_BELOW = 0.8, 1.2  # in ln p, outside the accurate part
 SUPERHEAT_MAX_K = 150.0
-N_DT, N_DS, N_DH, N_SC = 201, 101, 121, 61
+N_DT, N_DS, N_DH, N_SC = 251, 101, 121, 121
 SUBCOOL_MAX_K = 75.0
 SAT_COLUMNS = (
     *("t_bubble_k", "t_dew_k", "h_l", "h_v", "rho_l", "rho_v"),
@@ -136,9 +136,7 @@ def hermite(x: Floats, xs: Floats, ys: Floats, dys: Floats) -> Floats:
     u = (x - xs[i]) / h
     a = ys[i + 1] - ys[i]
     c0, c1 = h * dys[i] - a, a - h * dys[i + 1]
-    result: Floats = (
-        ys[i] + u * a + u * (1.0 - u) * (c0 * (1.0 - u) + c1 * u)
-    )
+    result: Floats = ys[i] + u * a + u * (1.0 - u) * (c0 * (1.0 - u) + c1 * u)
     return result
 
 
@@ -212,7 +210,8 @@ def continue_above(sat: Floats, n_more: int) -> Floats:
     out = np.repeat(last[None, :], n_more, axis=0)
     col = {name: i for i, name in enumerate(SAT_COLUMNS)}
     for name in ("t_bubble_k", "t_dew_k"):
-        out[:, col[name]] = last[col[name]] + k * step[col[name]]
+        # one slope for both, so that the glide stays what it is at p_max
+        out[:, col[name]] = last[col[name]] + k * step[col["t_bubble_k"]]
     for low, high in (("h_l", "h_v"), ("s_l", "s_v"), ("rho_v", "rho_l")):
         a, b = col[low], col[high]
         gap, d_gap = last[b] - last[a], step[b] - step[a]
@@ -236,9 +235,9 @@ def continue_below(sat: Floats, n_more: int, d_lnp: float) -> Floats:
     return out
 
 
-def shifted(edge: dict[str, Floats], old: dict[str, float], new: dict[str, float]) -> dict[
-    str, Floats
-]:
+def shifted(
+    edge: dict[str, Floats], old: dict[str, float], new: dict[str, float]
+) -> dict[str, Floats]:
     """Return an isobar's table rows moved from the saturation state `old` to `new`."""
     dh, ds, dt = (new[key] - old[key] for key in ("h_v", "s_v", "t_dew_k"))
     ratio_v, ratio_l = new["rho_v"] / old["rho_v"], new["rho_l"] / old["rho_l"]

@@ -11,7 +11,6 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass, field
 from functools import cache
-from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -277,10 +276,10 @@ def load(name: str) -> Refrigerant:
             data = {key: stored[key] for key in stored.files}
     except (OSError, ValueError) as error:
         raise KitError(f"The table {path.name} cannot be read ({error}). Install again.") from error
-    return _refrigerant(path, data)
+    return _refrigerant(data)
 
 
-def _refrigerant(path: Path, data: dict[str, Any]) -> Refrigerant:
+def _refrigerant(data: dict[str, Any]) -> Refrigerant:
     meta = json.loads(str(data["meta"]))
     lnp0, d_lnp, fine, lnp_min, lnp_max = (float(x) for x in data["grid"])
     sat = np.ascontiguousarray(data["sat"].T)
