@@ -18,6 +18,29 @@ LOW_PRESSURE_PA = 0.12e6  # suction at which low-pressure protection stops the c
 LEAST_CHARGE = 0.12  # below this share the low-pressure switch never lets the compressor start
 HIGH_PRESSURE_MARGIN_K = 3.0  # condensing above the end of its limit at which the machine stops
 DISCHARGE_MARGIN_K = 8.0  # likewise for the discharge line
+# Outdoor air between which the board lets the compressor run [K].
+COOLING_OUTDOOR_K = (268.15, 325.15)
+HEATING_OUTDOOR_K = (248.15, 300.15)
+# The outdoor fan slows to keep condensing above the room in cooling, evaporating below it in heating.
+HEAD_OVER_ROOM_K = 0.5
+HEAD_LEAST_K = 296.15
+EVAPORATING_UNDER_ROOM_K = 2.0
+EVAPORATING_MOST_K = 288.15
+
+
+def outdoor_fan_hold_k(cool: Any, room_k: Any) -> Any:
+    """Return the refrigerant temperature at which the outdoor fan is at its slowest.
+
+    Args:
+        cool: 1 in cooling, 0 in heating.
+        room_k: room dry-bulb [K].
+
+    Returns:
+        Condensing (cooling) or evaporating (heating) temperature [K].
+    """
+    head = np.maximum(room_k + HEAD_OVER_ROOM_K, HEAD_LEAST_K)
+    cap = np.minimum(room_k - EVAPORATING_UNDER_ROOM_K, EVAPORATING_MOST_K)
+    return np.where(cool > 0.5, head, cap)
 
 
 def demand_k(cool: Any, room_k: Any, sensor_offset_k: Any, setpoint_k: Any) -> Any:

@@ -51,13 +51,17 @@ def columns(objects: Sequence[Any], names: Sequence[str]) -> dict[str, Any]:
 
 
 def _stops(
-    spec: Spec, conditions: Sequence[Condition], commands: Sequence[Command], sensor_k: Any
+    conditions: Sequence[Condition], commands: Sequence[Command], sensor_k: Any, cool: Any, outdoor_k: Any
 ) -> list[tuple[str, ...]]:
+    """Return for each case the protections that keep the compressor from starting."""
     out = []
     low, high = controls.SENSOR_RANGE_K
     for i, (c, order) in enumerate(zip(conditions, commands, strict=True)):
         why = []
         if order.mode in ("cooling", "heating"):
+            lowest, highest = controls.COOLING_OUTDOOR_K if cool[i] > 0.5 else controls.HEATING_OUTDOOR_K
+            if not lowest <= outdoor_k[i] <= highest:
+                why.append("operating_range_stop")
             if c.communication_state != "ok":
                 why.append("communication_stop")
             if c.supply_voltage_factor < controls.UNDER_VOLTAGE:
@@ -108,7 +112,7 @@ def build(
     is_forced = ~np.isnan(forced)
     demand = np.where(is_forced, 10.0, demand)
     satisfied = demand < controls.THERMOSTAT_OFF_K
-    stopped = _stops(spec, conditions, commands, room_k[:, 0])
+    stopped = _stops(conditions, commands, room_k[:, 0], cool[:, 0], outdoor_k[:, 0])
     runs = np.array([m in ("cooling", "heating") for m in modes])
     dead = np.array([c.inverter_state != "ok" for c in conditions])
     held = np.array([bool(s) for s in stopped])
@@ -128,6 +132,7 @@ def build(
     v_in = blower.airflow_m3_s(free, share, resistance, k["wheel_fouling"])
     fan_w = blower.fan_power_w(f.power_w, share, v_in / np.maximum(design * share, 1e-6))
     o = spec.outdoor_fan
+    low, asked, full, gain = _speeds(spec, asked_cool, demand, forced)
     out_share = k["outdoor_fan_factor"] * (~idle[:, None])
     out_res = o.resistance * (
         blower.blocked_resistance(o.coil_share, k["outdoor_coil_blockage"], k["outdoor_coil_ice"])
@@ -139,7 +144,7 @@ def build(
 
     circuit = _circuit(
         spec, k, cool, p_atm, room_k, room_w, outdoor_k, outdoor_w, v_in, v_out, fan_w, fan_w + out_w,
-        _speeds(spec, asked_cool, demand, forced),
+        (low, asked, full, gain),
     )
     return Inputs(
         circuit, cool, asked_cool, stopped, idle, k, room_w, outdoor_w, p_atm, v_in, share, fan_w,
@@ -207,4 +212,7 @@ def _circuit(
         discharge_limit=spec.discharge_limit_k, condensing_limit=(limit[0], limit[1]),
         freeze_limit=spec.freeze_limit_k, current_limit=(amps[0], amps[1]),
         coil_sensor_offset_k=k["coil_sensor_offset_k"], demand_gain=gain,
+        lnp_floor=math.log(0.8 * controls.LOW_PRESSURE_PA),
+        lnp_ceiling=refrigerant.load(spec.refrigerant).lnp_dew(limit[1] + controls.HIGH_PRESSURE_MARGIN_K + 2.0),
+        fan_hold_k=controls.outdoor_fan_hold_k(cool, room_k),
     )

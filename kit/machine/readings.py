@@ -139,6 +139,8 @@ def _outdoor_intake_k(c: Case) -> float:
 
 def _bend_k(c: Case) -> float:
     """Return the pipe temperature in the middle of the condensing coil: air gives no warmth."""
+    if not c.truth.running:
+        return c.around.outdoor_db_k
     ref = refrigerant.load(c.spec.refrigerant)
     coil = c.spec.outdoor if _cools(c) else c.spec.indoor
     t_k = float(c.truth.condensing_k)

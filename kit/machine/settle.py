@@ -19,8 +19,18 @@ from kit.machine.truth import Truth
 from kit.physics import circuit, newton
 
 CONVERGED = 1e-7
-_LONGEST = np.array([0.35, 0.25, 0.35, 0.5, 7.0, 5.0, 0.35])
-_PROBE = np.array([1e-6, 1e-6, 1e-6, 1e-6, 1e-4, 1e-4, 1e-6])
+_LONGEST = np.array([0.35, 0.25, 0.35, 0.15, 0.3, 5.0, 0.35])
+_PROBE = np.array([1e-6, 1e-6, 1e-6, 1e-6, 1e-6, 1e-4, 1e-6])
+# Other places to start from where the first guess leads nowhere.
+_RETRIES: tuple[dict[str, float], ...] = (
+    {"starved_k": 8.0, "outlet": -0.05},
+    {"flooded": 0.1, "outlet": 0.02},
+    {"starved_k": 25.0, "outlet": -0.3},
+    {"starved_k": 15.0, "outlet": 0.15},
+    {"flooded": 0.4, "outlet": -0.1},
+    {"place": 0.25, "outlet": 0.3},
+    {"place": 0.8, "outlet": -0.1},
+)
 
 
 def settle(spec: Spec, condition: Condition, around: Surroundings, command: Command) -> Truth:
@@ -102,55 +112,88 @@ def settle_many(
     return Truth(**truth)
 
 
-def guess(c: Any, spec: Spec, cool: Any, place: float = 0.45, outlet: float = 0.35) -> Any:
-    """Return a first guess of the unknowns [7, n] for circuits with columns (n, 1)."""
+def guess(
+    c: Any, spec: Spec, cool: Any, place: float = 0.45, outlet: float = 0.1, starved_k: float = 0.0, flooded: float = 0.0
+) -> Any:
+    """Return a first guess of the unknowns [7, n] for circuits with columns (n, 1).
+
+    Args:
+        c: the circuit.
+        spec: the machine.
+        cool: 1 in cooling, 0 in heating (n, 1).
+        place: valve opening at full capacity [-].
+        outlet: share of the condenser that holds liquid; negative for flash gas [-].
+        starved_k: how much colder than normal the evaporator may be [K].
+        flooded: valve place short of its lowest, for an evaporator that floods [-].
+    """
     ref = c.refrigerant
     n = np.shape(c.room_k)[0]
     speed = np.minimum(np.maximum(c.speed_asked, c.speed_low), c.speed_full)
-    full = speed / np.where(cool > 0.5, spec.speed_cooling_rps, spec.speed_heating_rps)
-    load = full * spec.rated_cooling_w
     e_ua = 1.0 / (1.0 / (1006.0 * c.e_mass * 0.9) + 1.0 / c.e_ref)
     c_ua = 1.0 / (1.0 / (1006.0 * c.c_mass * 0.8) + 1.0 / c.c_ref)
     e_air = np.where(cool > 0.5, c.room_k, c.outdoor_k)
     c_air = np.where(cool > 0.5, c.outdoor_k, c.room_k)
-    wet = np.where(cool > 0.5, 0.72, 0.85)
-    te = np.maximum(e_air - np.minimum(wet * load / e_ua, 30.0), 228.0)
-    tc = np.minimum(c_air + np.minimum(1.15 * load / c_ua, 30.0), 336.0)
+    wet = np.where(cool > 0.5, 0.72, 0.9)
+    te = e_air - 12.0
+    for _ in range(2):  # capacity by displacement at the guessed suction state
+        sat = ref.sat(ref.lnp_dew(te))
+        flow = c.swept_m3 * speed * 0.85 * sat.rho_v * np.minimum(1.0, c.charge_kg / spec.charge_kg + 0.1)
+        load = flow * 0.8 * (sat.h_v - sat.h_l)
+        te = np.maximum(0.5 * te + 0.5 * (e_air - np.minimum(wet * load / e_ua, 30.0)), 225.0)
+    tc = np.minimum(c_air + np.minimum(1.15 * load / c_ua, 30.0), 334.0)
     tc = np.maximum(tc, te + 8.0)
+    te = np.where(cool > 0.5, te, np.minimum(te, c.fan_hold_k - 1.5))
+    te = np.maximum(te - starved_k, 222.0)
+    tc = tc - 0.25 * starved_k
+    tc = np.where(cool > 0.5, np.maximum(tc, c.fan_hold_k + 1.5), tc)
+    full = load / spec.rated_cooling_w
     shape = (n, 1)
+    at = np.minimum(np.maximum(place * full, c.valve_low), c.valve_high)
+    if starved_k:
+        at = c.valve_high + 0.02 * starved_k
+    if flooded:
+        at = c.valve_low - flooded
     parts = [
-        ref.lnp_dew(te), ref.lnp_dew(tc), np.full(shape, place) * full, np.full(shape, outlet),
-        te + 0.2 * (e_air - te), c.room_k, speed / circuit.SPEED_SCALE,
+        ref.lnp_dew(te), ref.lnp_dew(tc), at, np.full(shape, outlet),
+        0.25, c.room_k, speed / circuit.SPEED_SCALE,
     ]
     return np.stack([np.broadcast_to(p, shape)[:, 0] for p in parts])
 
 
-def _bounds(spec: Spec, ref: Any) -> tuple[Any, Any]:
-    low = np.array([ref.lnp_min, ref.lnp_min, -3.0, -1.8, 200.0, 240.0, 0.1])
-    high = np.array([ref.lnp_max, ref.lnp_max, 4.0, 8.0, 340.0, 360.0, 2.4])
+def _bounds(c: Any, cool: Any) -> tuple[Any, Any]:
+    """Return bounds of the unknowns [7, n]: heat flows only downhill, so pressures stay apart."""
+    ref = c.refrigerant
+    n = cool.shape[0]
+    low = np.repeat(np.array([[ref.lnp_min - 6.0, ref.lnp_min, -3.0, -1.9, -0.5, 240.0, 0.1]]).T, n, axis=1)
+    high = np.repeat(np.array([[ref.lnp_max, ref.lnp_max + 6.0, 4.0, 0.98, 1.0, 360.0, 2.4]]).T, n, axis=1)
+    cooling = cool > 0.5
+    sink = np.where(cooling, np.maximum(c.outdoor_k, c.fan_hold_k), c.room_k)
+    source = np.where(cooling, c.room_k, np.minimum(c.outdoor_k, c.fan_hold_k))
+    low[1] = ref.lnp_dew(sink[:, 0] + 0.05)
+    high[0] = ref.lnp_dew(source[:, 0] - 0.05)
     return low, high
 
 
 def _solve(spec: Spec, inputs: Inputs, run: Any) -> tuple[Any, Any, list[tuple[str, ...]]]:
     c = inputs.circuit.take(run)
     cool = inputs.cool[run]
-    low, high = _bounds(spec, c.refrigerant)
 
     def attempt(rows: Any, sub: Any, start: Any, iterations: int = 40) -> tuple[Any, Any]:
         def residual(x: Any, which: Any) -> Any:
             return circuit.evaluate(x, sub if which.size == rows.size else sub.take(which))
 
         with np.errstate(all="ignore"):
+            low, high = _bounds(sub, cool[rows])
             return newton.solve(residual, start, low, high, _LONGEST, _PROBE, iterations)
 
     everything = np.arange(run.size)
     x, residual = attempt(everything, c, guess(c, spec, cool))
-    for place, outlet, sc in ((0.3, 0.1, 1.0), (0.8, -0.1, 1.0), (0.25, 0.8, 1.0), (0.6, 0.3, 1.0)):
+    for retry in _RETRIES:
         bad = np.flatnonzero(~(residual < CONVERGED))
         if not bad.size:
             break
         sub = c.take(bad)
-        xb, rb = attempt(bad, sub, guess(sub, spec, cool[bad], place, outlet), 60)
+        xb, rb = attempt(bad, sub, guess(sub, spec, cool[bad], **retry), 60)
         better = rb < residual[bad]
         x[:, bad[better]], residual[bad[better]] = xb[:, better], rb[better]
     stops = _stops_while_running(spec, c, x, residual)

@@ -150,16 +150,17 @@ def running_truth(
     supply_w = ret_w - moisture / c.i_mass
     supply_h = air.enthalpy_j_kg(intake, ret_w) + (-cool * q_evap + warm * q_cond + fan_w) / c.i_mass
     # Condensate leaves as liquid at the coil: its own enthalpy is inside the total.
-    supply = (supply_h - 2_501_000.0 * supply_w) / (1006.0 + 1860.0 * supply_w)
+    supply = air.dry_bulb_from_enthalpy_k(supply_h, supply_w)
     latent = cool * s["f_wet"] * s["latent"]
     frozen = np.where(s["surface"] < 273.15, 1.0, 0.0)
     compressor_w = s["input_w"]
     inverter_in = compressor_w / spec.inverter_efficiency
-    out_fan_w = of("outdoor_fan_w")
+    breeze = s["breeze"]
+    out_fan_w = of("outdoor_fan_w") * breeze**3
     power = inverter_in + fan_w + out_fan_w + spec.standby_w
     volts = spec.supply_v * inputs.knobs["supply_voltage_factor"][rows]
     loss = compressor_w * 0.0 + s["shell_loss_w"]
-    o_mass = cool * c.c_mass + warm * c.e_mass
+    o_mass = cool * s["c_mass"] + warm * s["e_mass"]
     out_heat = cool * q_cond - warm * q_evap + loss + (inverter_in - compressor_w) + out_fan_w
     outdoor_in = s["out_k"]
     p_dis = s["pd"]
@@ -202,7 +203,7 @@ def running_truth(
         "power_w": power,
         "current_a": power / (volts * spec.power_factor),
         "charge_kg": s["held"],
-        "outdoor_airflow_m3_s": of("outdoor_m3_s"),
+        "outdoor_airflow_m3_s": of("outdoor_m3_s") * breeze,
         "outdoor_supply_k": outdoor_in + out_heat / (o_mass * 1006.0),
         "heat_rejected_w": q_cond,
         "heat_absorbed_w": q_evap,
@@ -210,7 +211,7 @@ def running_truth(
         "indoor_coil_surface_k": cool * s["surface"] + warm * (s["c_dew"] - 0.3 * (s["c_dew"] - intake)),
         "outdoor_coil_surface_k": warm * s["surface"] + cool * (s["c_dew"] - 0.3 * (s["c_dew"] - outdoor_in)),
         "indoor_fan_rpm": of("indoor_speed") * spec.indoor_fan.full_rpm,
-        "outdoor_fan_rpm": of("outdoor_speed") * spec.outdoor_fan.full_rpm,
+        "outdoor_fan_rpm": of("outdoor_speed") * breeze * spec.outdoor_fan.full_rpm,
         "room_db_k": c.room_k,
         "room_w": c.room_w,
         "frost_kg_s": frost_rate,

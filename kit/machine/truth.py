@@ -17,6 +17,7 @@ LIMIT_NAMES = (
     "over_current_stop",  # stopped: locked rotor or earthed winding
     "under_voltage_stop",  # stopped: supply too low
     "communication_stop",  # stopped: no word between the units
+    "operating_range_stop",  # stopped: outdoors too cold to cool, or too warm to heat
     "coil_sensor_stop",  # stopped: a coil sensor reads out of range
     "restart_delay",  # waiting after a stop
     "defrost",  # reverse cycle running

@@ -2,7 +2,7 @@
 
 Unknowns: evaporating and condensing pressure (logarithms), the valve's place (opening, then lack or
 excess of superheat once it has run out of travel), the condenser's outlet (subcooling, then
-flash gas), the cold coil's surface, the indoor intake, and the compressor's speed. Equations:
+flash gas), the cold coil's surface (between evaporating temperature, 0, and air, 1), the indoor intake, and the compressor's speed. Equations:
 valve flow = compressor flow; heat of the condenser; heat of the evaporator; heat through the wet
 surface; refrigerant mass; the jet that falls back into the intake; speed that demand asks for and
 the protections leave. Nothing here knows of faults: only of the numbers they change.
@@ -22,7 +22,9 @@ UNKNOWNS = 7
 SPEED_SCALE = 60.0  # rps for which the speed unknown is 1
 DRY_GAIN = 2.5  # transfer units of dry coil per unit of valve place beyond full open
 WET_GAIN = 0.6  # vapour quality lost per transfer unit of missing superheat
-FLASH_GAIN = 0.5  # vapour quality at the condenser's outlet per transfer unit of missing subcooling
+FLASH_GAIN = 0.5  # vapour quality at the condenser's outlet per share of coil missing for liquid
+FAN_BAND_K = 3.0  # from slowest to full outdoor fan: common practice, no source
+FAN_SLOWEST = 0.03
 AIR_BLANKET = 1.2  # loss of condensing conductance per share of air: common practice, no source
 
 
@@ -80,6 +82,9 @@ class Circuit:
     freeze_limit: Any
     current_limit: Any  # compressor input [W]
     coil_sensor_offset_k: Any
+    lnp_floor: Any  # suction below which the machine is stopped, a little lower [ln Pa]
+    lnp_ceiling: Any  # condensing pressure beyond which it is stopped, a little higher [ln Pa]
+    fan_hold_k: Any  # condensing (cooling) or evaporating temperature that the outdoor fan defends [K]
     demand_gain: Any  # speed lost per kelvin of colder (or, heating, warmer) intake than room [1/(s K)]
 
     def take(self, rows: Any) -> Circuit:
@@ -104,7 +109,7 @@ def evaluate(x: Any, c: Circuit, full: bool = False) -> Any:
     """Return the seven scaled residuals, or with `full` the whole state.
 
     Args:
-        x: unknowns [7, n, k]: ln Pa, ln Pa, -, -, K, K, speed/60.
+        x: unknowns [7, n, k]: ln Pa, ln Pa, -, -, -, K, speed/60.
         c: the circuit.
         full: return a dict of named states instead of residuals.
 
@@ -113,8 +118,13 @@ def evaluate(x: Any, c: Circuit, full: bool = False) -> Any:
 
     Source: energy and mass balances; coil, compressor, valve and inventory as in their modules.
     """
-    lnpe, lnpc, place, outlet, surface, intake, speed60 = x
+    lnpe, lnpc, place, outlet, warmth, intake, speed60 = x
     ref = c.refrigerant
+    # Beyond what the protections allow, pressure stays and the lack of balance is carried on: the
+    # path stays smooth, and the end state says which protection stops the machine.
+    starved = np.maximum(c.lnp_floor - lnpe, 0.0)
+    choked = np.maximum(lnpc - c.lnp_ceiling, 0.0)
+    lnpe, lnpc = np.maximum(lnpe, c.lnp_floor), np.minimum(lnpc, c.lnp_ceiling)
     e = ref.sat(lnpe)
     k = ref.sat(lnpc)
     pe, pc = np.exp(lnpe), np.exp(lnpc)
@@ -124,11 +134,19 @@ def evaluate(x: Any, c: Circuit, full: bool = False) -> Any:
     k_fg = k.h_v - k.h_l
 
     # Outdoor intake: discharge drawn in again mixes with fresh air.
-    c_rate0, e_rate = 1006.0 * c.c_mass, 1006.0 * c.e_mass
+    # The outdoor fan slows before condensing falls to (or evaporating climbs to) the room's level.
+    margin = c.cool * (k.t_dew_k - c.fan_hold_k) + warm * (c.fan_hold_k - e.t_dew_k)
+    breeze = np.minimum(np.maximum(margin / FAN_BAND_K, FAN_SLOWEST), 1.0)
+    c_breeze, e_breeze = c.cool * breeze + warm, c.cool + warm * breeze
+    c_mass, e_mass = c.c_mass * c_breeze, c.e_mass * e_breeze
+    c_air, e_air = c.c_air * c_breeze**coil.AIR_EXPONENT, c.e_air * e_breeze**coil.AIR_EXPONENT
+    c_rate, e_rate = 1006.0 * c_mass, 1006.0 * e_mass
     out_ref_k = c.cool * k.t_dew_k + warm * e.t_dew_k
     out_k = c.outdoor_k + c.recirculation * (out_ref_k - c.outdoor_k)
     e_in = c.cool * intake + warm * out_k
     c_in = c.cool * out_k + warm * intake
+
+    surface = e.t_dew_k + warmth * np.maximum(e_in - e.t_dew_k, 0.3)
 
     # Valve place -> superheat or wet outlet of the evaporator.
     dt_e = np.maximum(e_in - e.t_dew_k, 0.3)
@@ -186,27 +204,27 @@ def evaluate(x: Any, c: Circuit, full: bool = False) -> Any:
     c_inner = c.c_ref * (m / c.design_kg_s) ** coil.REFRIGERANT_EXPONENT
     if np.any(c.air_kg > 0.0):
         c_inner = c_inner / (1.0 + AIR_BLANKET * p_air / (p_air + pc) * 10.0)
-    slow = coil.series(c.c_air, 0.25 * c.c_ref)
-    g_slow = c_rate0 * coil.effectiveness(slow, c_rate0)
-    g_tp = c_rate0 * coil.effectiveness(coil.series(c.c_air, c_inner), c_rate0)
+    slow = coil.series(c_air, 0.25 * c.c_ref)
+    g_slow = c_rate * coil.effectiveness(slow, c_rate)
+    g_tp = c_rate * coil.effectiveness(coil.series(c_air, c_inner), c_rate)
     f_hot = over * m * np.log1p(z) / (z * g_slow * dt_d)
     dt_b = np.maximum(k.t_bubble_k - c_in, 0.3)
-    cold_units = np.maximum(outlet, 0.0)
+    f_cold = np.maximum(outlet, 0.0)
+    cold_units = f_cold * g_slow / (m * k.cp_l)
     subcooling = dt_b * -np.expm1(-cold_units)
     flash = np.minimum(FLASH_GAIN * np.maximum(-outlet, 0.0), 0.95)
-    f_cold = cold_units * m * k.cp_l / g_slow
     f_tp = 1.0 - f_hot - f_cold
     liquid = ref.liquid(lnpc, subcooling)
     h3 = np.where(flash > 0.0, k.h_l + flash * k_fg, liquid.h)
     h_tp_in, h_tp_out = np.minimum(h2, k.h_v), k.h_l + flash * k_fg
     c_mean = 0.5 * (k.t_dew_k + k.t_bubble_k)
     c_scale = c.design_kg_s * 2.5e5
-    r_cond = (m * (h_tp_in - h_tp_out) - f_tp * g_tp * (c_mean - c_in)) / c_scale
+    r_cond = (m * (h_tp_in - h_tp_out) - f_tp * g_tp * (c_mean - c_in)) / c_scale - choked
 
     # Evaporator: two-phase, superheated; wet surface by the enthalpy method.
-    eps = coil.effectiveness(c.e_air, e_rate)
+    eps = coil.effectiveness(e_air, e_rate)
     e_inner = c.e_ref * (m / c.design_kg_s) ** coil.REFRIGERANT_EXPONENT
-    slow_e = coil.series(c.e_air, 0.2 * c.e_ref)
+    slow_e = coil.series(e_air, 0.2 * c.e_ref)
     g_dry = e_rate * coil.effectiveness(slow_e, e_rate)
     cp_dry = (vapour.h - e.h_v) / np.maximum(superheat, 0.05)
     f_dry = dry_units * m * cp_dry / g_dry
@@ -219,7 +237,7 @@ def evaluate(x: Any, c: Circuit, full: bool = False) -> Any:
     dry_share = jet_gain * (1.0 - c.bypass) * c.cool
     intake_w = c.room_w - dry_share * contact * w_excess0 / (1.0 + dry_share * contact)
     e_w = c.cool * intake_w + warm * c.outdoor_w
-    sensible, latent, moisture = coil.surface_flux(e_rate, eps, c.e_mass, e_in, e_w, surface, c.p_atm)
+    sensible, latent, moisture = coil.surface_flux(e_rate, eps, e_mass, e_in, e_w, surface, c.p_atm)
     flux = sensible + latent
     q_tp = m * (e.h_v - wet * e_fg - h3)
     r_evap = (q_tp - f_wet * flux) / c_scale
@@ -230,7 +248,7 @@ def evaluate(x: Any, c: Circuit, full: bool = False) -> Any:
     rho3 = np.where(flash > 0.0, 1.0 / (flash / k.rho_v + (1.0 - flash) / k.rho_l), rho_l3)
     drop = np.maximum(pc - pe, 2e3)
     m_valve = valve.orifice_kg_s(c.valve_m2 * opening, c.restriction_m2, rho3, drop)
-    r_valve = np.log(m_valve / m)
+    r_valve = np.log(m_valve / m) + starved
 
     # Inventory.
     c_void = mean_void(flash, 1.0, k.rho_l, k.rho_v)

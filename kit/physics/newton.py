@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 TOLERANCE = 1e-9
+SHORTEST = 0.06  # share of a Newton step below which it is no longer cut
 
 
 def solve(
@@ -23,14 +24,14 @@ def solve(
     """Solve n independent systems of m equations by Newton with finite differences.
 
     Every evaluation carries the point and its m probes, so that an accepted full step costs one
-    call. Steps are cut to `longest_step` and kept inside the bounds; a step that makes the residual
+    call. Each unknown's step is cut to `longest_step` and kept inside the bounds; a step that makes the residual
     grow is halved.
 
     Args:
         residual: (x [m, n, k], rows [n]) -> [m, n, k], scaled so that 1 is large.
         start: first guess [m, n].
-        lowest: lower bounds [m].
-        highest: upper bounds [m].
+        lowest: lower bounds [m, n].
+        highest: upper bounds [m, n].
         longest_step: largest change in one iteration [m].
         probe: finite-difference steps [m].
         iterations: most iterations.
@@ -49,24 +50,23 @@ def solve(
     offsets = np.concatenate([np.zeros((m, 1)), np.diag(probe)], axis=1)[:, None, :]
     base, base_norm, step = x.copy(), np.full(n, np.inf), np.zeros_like(x)
     damp = np.ones(n)
-    lo, hi, longest = lowest[:, None], highest[:, None], longest_step[:, None]
+    longest = longest_step[:, None]
     for _ in range(iterations):
         values = residual(x[:, rows, None] + offsets, rows)
         r0 = values[:, :, 0]
         norm = np.sqrt(np.einsum("ij,ij->j", r0, r0))
-        worst = np.abs(r0).max(axis=0)
-        np.minimum.at(best, rows, worst) if False else None
+        sound = np.isfinite(values).all(axis=(0, 2))
+        worst = np.where(sound, np.abs(r0).max(axis=0), np.inf)
         best[rows] = worst
-        # The last allowed decrease: accept growth early on, since the pieces of the path differ.
-        ok = (norm <= 1.0001 * base_norm[rows]) | (damp[rows] < 0.06)
-        done = worst < tolerance
+        # A step cut short is taken even where the residual grows: the pieces of the path differ.
+        ok = sound & ((norm <= 1.0001 * base_norm[rows]) | (damp[rows] < SHORTEST))
+        done = (worst < tolerance) | (~sound & (damp[rows] < SHORTEST))
         jac = np.transpose((values[:, :, 1:] - r0[:, :, None]) / probe, (1, 0, 2))
         good = ok & ~done
         if good.any():
             g = rows[good]
             delta = _newton_step(jac[good], r0[:, good])
-            cut = np.minimum(1.0, (longest / np.maximum(np.abs(delta), 1e-300)).min(axis=0))
-            step[:, g] = delta * cut
+            step[:, g] = np.clip(np.nan_to_num(delta), -longest, longest)
             base[:, g], base_norm[g], damp[g] = x[:, g], norm[good], 1.0
         bad = ~ok & ~done
         if bad.any():
@@ -74,7 +74,11 @@ def solve(
         rows = rows[~done]
         if rows.size == 0:
             break
-        x[:, rows] = np.minimum(np.maximum(base[:, rows] + damp[rows] * step[:, rows], lo), hi)
+        # Toward a bound a step goes nine tenths of the way at most.
+        here, lo, hi = base[:, rows], lowest[:, rows], highest[:, rows]
+        there = here + damp[rows] * step[:, rows]
+        there = np.maximum(there, 0.1 * here + 0.9 * lo)
+        x[:, rows] = np.minimum(there, 0.1 * here + 0.9 * hi)
     return x, best
 
 
