@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, fields
 from functools import cache
 from typing import Any
@@ -10,9 +11,10 @@ import numpy as np
 
 from kit.faults import Fault, registry
 from kit.machine import Command, Condition, Spec, Surroundings, Truth, load_spec, settle_many
-from kit.machine.readings import Case, take_all
+from kit.machine.readings import READINGS, Case, take_all
 
 MACHINE = "wall-12k-r32"
+CONVERGED = 1e-7
 # 80 F, 50 % RH in, 95 F out; setpoint 10 F below: full demand and no more.
 COOLING = Surroundings(room_db_k=299.82, room_rh=0.5, outdoor_db_k=308.15, outdoor_rh=0.4)
 # 70 F in, 47 F out.
@@ -66,6 +68,9 @@ def readings_of(
     """Return every reading that can be taken, by (reading, mode)."""
     out: dict[tuple[str, str], float] = {}
     for mode, truth in truths.items():
+        if not truth.residual < CONVERGED:  # no number of an unsolved case is looked at
+            out |= {(name, mode): math.nan for name, r in READINGS.items() if mode in r.modes}
+            continue
         case = Case(truth, spec, condition, SITUATIONS[mode][0], mode)
         out |= {(name, mode): value for name, value in take_all(case).items()}
     return out
