@@ -1,0 +1,1 @@
+"""The visit: a pure transition under a thin shell, with a simulated clock and seeded streams."""

@@ -50,20 +50,18 @@ class Measure:
     kind: str
 
 
-Filling = str | int | float | Measure
-
-
 @dataclass(frozen=True, slots=True)
 class Line:
     """One sentence: an English template (the key of its translations) and what fills it.
 
     Args:
         template: English text with `{name}` where a value goes.
-        values: what goes there; a `Measure` is rendered in the learner's units.
+        values: what goes there; a `Measure` is rendered in the learner's units, a `Line` and
+            words in the learner's language.
     """
 
     template: str
-    values: tuple[tuple[str, Filling], ...] = ()
+    values: tuple[tuple[str, str | int | float | Measure | Line], ...] = ()
 
     def render(self, units: str = "us", translate: Callable[[str], str] = str) -> str:
         """Return the sentence in the learner's units and language.
@@ -75,6 +73,9 @@ class Line:
         from kit.visit.wording import render_line
 
         return render_line(self, units, translate)
+
+
+Filling = str | int | float | Measure | Line
 
 
 def line(template: str, **values: Filling) -> Line:
@@ -255,6 +256,7 @@ class ArgumentInfo:
         measure: kind of quantity of a number; "" for a plain number.
         low: lowest number allowed [SI unit of its kind].
         high: highest number allowed [SI unit of its kind].
+        measure_by: kind of quantity for each value of `depends_on`, when that decides it.
     """
 
     name: str
@@ -268,6 +270,7 @@ class ArgumentInfo:
     measure: str = ""
     low: float | None = None
     high: float | None = None
+    measure_by: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,125 @@
+"""Holding an instrument somewhere and reading its display."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from kit.visit.instruments import Instrument, Scale, instrument, shown
+from kit.visit.outcome import Line, Measure, Reading, line
+from kit.visit.places import PLACES
+from kit.visit.state import Probe, State
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+QUANTITIES = {
+    "dry_bulb": "Dry bulb",
+    "wet_bulb": "Wet bulb",
+    "relative_humidity": "Relative humidity",
+    "pipe_temperature": "Pipe temperature",
+    "surface_temperature": "Surface temperature",
+    "current": "Current",
+    "voltage": "Voltage",
+    "air_speed": "Air speed",
+    "port_pressure": "Pressure",
+}
+LAST_LOOK_S = 10.0  # a figure that moved more than one step in this time is not steady
+
+
+def placed(state: State, name: str, place: str) -> State:
+    """Return the state with an instrument put at a place; its element comes along as it was."""
+    tool = instrument(name)
+    values = PLACES[place].values(state)
+    old = state.probe(name)
+    element = dict(old.element) if old else _in_the_bag(state, tool)
+    if old is not None and old.place == place:
+        return state
+    probe = Probe(name, place, state.clock_s, tuple(element.items()), tuple(values.items()))
+    others = tuple(p for p in state.probes if p.instrument != name)
+    return replace(state, probes=(*others, probe))
+
+
+def lifted(state: State, name: str) -> State:
+    """Return the state with an instrument back in the bag."""
+    return replace(state, probes=tuple(p for p in state.probes if p.instrument != name))
+
+
+def displayed(state: State, probe: Probe, count: int) -> Iterator[tuple[str, float]]:
+    """Give what the display shows now: (quantity, value [SI]) pairs.
+
+    Args:
+        state: the visit, solved up to its clock.
+        probe: the instrument where it is.
+        count: number in the instrument's stream.
+    """
+    tool = instrument(probe.instrument)
+    dead = state.order.instrument_faults.get(probe.instrument) == "dead"
+    element = dict(probe.element)
+    for scale in tool.scales:
+        if scale.quantity in dict(probe.target):
+            value = element.get(scale.quantity, dict(probe.target)[scale.quantity])
+            seen = shown(scale, probe.instrument, value, state.seed, count, dead)
+            if seen is not None:
+                yield scale.quantity, seen
+
+
+def read_off(state: State, name: str, before: Probe) -> tuple[State, tuple[Reading, ...]]:
+    """Return the state with new readings of an instrument, and the readings.
+
+    Args:
+        state: the visit, solved up to its clock.
+        name: the instrument, already in place.
+        before: the same a moment ago, to see whether the figure still moves.
+    """
+    probe = state.probe(name)
+    if probe is None:
+        return state, ()
+    tool = instrument(name)
+    count = 1_000_000 + sum(r.instrument == name for r in state.readings)
+    new: list[Reading] = []
+    for quantity, value in displayed(state, probe, count):
+        scale = tool.scale(quantity)
+        steady = _still(scale, dict(before.element), dict(probe.element))
+        number = len(state.readings) + len(new) + 1
+        new.append(
+            Reading(
+                number, name, quantity, scale.kind, probe.place, value, state.clock_s, steady
+            )
+        )
+    return replace(state, readings=(*state.readings, *new)), tuple(new)
+
+
+def in_words(tool: Instrument, readings: tuple[Reading, ...]) -> tuple[Line, ...]:
+    """Return what a person says who reads the display."""
+    if not readings:
+        return (line("{tool}: the display shows no figure.", tool=tool.title),)
+    said = []
+    for reading in readings:
+        still = "{what} at {place}: {value}." if reading.steady else _MOVING
+        said.append(
+            line(
+                still,
+                what=QUANTITIES[reading.quantity],
+                place=PLACES[reading.place].title,
+                value=Measure(reading.value, reading.kind),
+            )
+        )
+    return tuple(said)
+
+
+_MOVING = "{what} at {place}: {value}, and the figure still moves."
+
+
+def _still(scale: Scale, old: dict[str, float], new: dict[str, float]) -> bool:
+    if scale.lag_s == 0 or scale.quantity not in old:
+        return True
+    return abs(new[scale.quantity] - old[scale.quantity]) <= scale.resolution
+
+
+def _in_the_bag(state: State, tool: Instrument) -> dict[str, float]:
+    """Give where an element starts: at the air of the room it was carried through."""
+    t = state.truth
+    values = PLACES["room_centre"].values(state)
+    start = {**values, "pipe_temperature": float(t.room_db_k)}
+    return {s.quantity: start[s.quantity] for s in tool.scales if s.quantity in start}

@@ -1,0 +1,156 @@
+"""The visit as a pure function: (state, action, arguments) to (state, outcome)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from kit import machine
+from kit.machine.surroundings import Command
+from kit.visit import clock
+from kit.visit.actions import Action, Effect, find_action, registry
+from kit.visit.cautions import caution
+from kit.visit.outcome import ActionInfo, Hazard, Line, Outcome, line
+from kit.visit.state import State
+from kit.visit.work_order import WorkOrder
+
+REFUSED_S = 10.0  # time lost on something that turns out impossible
+STOPPED_S = 60.0  # time lost when a trainer holds the learner back
+
+
+def first_state(order: WorkOrder, seed: int) -> State:
+    """Return the visit as the learner arrives: the unit stands, soaked at the room's air.
+
+    Args:
+        order: the work order.
+        seed: what the instruments' streams are drawn from.
+    """
+    spec = machine.load_spec(order.machine)
+    condition = order.condition()
+    truth = machine.settle(spec, condition, order.surroundings, Command(mode="off"))
+    return State(order, spec, seed, truth, condition, order.surroundings)
+
+
+def transition(state: State, name: str, given: Mapping[str, Any]) -> tuple[State, Outcome]:
+    """Do one action.
+
+    Args:
+        state: the visit before.
+        name: name of the action.
+        given: its arguments.
+
+    Returns:
+        The visit after, and what the learner saw. A refused or stopped action costs time and
+        changes nothing else.
+
+    Raises:
+        UnknownNameError: unknown action, argument or choice; nothing has happened then.
+        KitError: a missing argument, or one of the wrong kind or size; nothing has happened.
+    """
+    act = find_action(name)
+    args = act.parsed(given)
+    before = replace(state, count=state.count + 1)
+    reason = _impossible(before, act, args)
+    if reason is not None:
+        return _ended(before, clock.later(before, REFUSED_S), act, args, Effect(before, reason=reason))
+    if act.rules:
+        before = clock.solved(before)
+    hazards = tuple(h for h in (rule(before, args) for rule in act.rules) if h is not None)
+    held = next((h for h in hazards if h.level == "critical"), None)
+    if held is not None:
+        after = clock.later(before, STOPPED_S)
+        return _ended(before, after, act, args, Effect(after), (held,), stopped=True)
+    effect = act.do(clock.later(before, act.takes_s), **args)
+    return _ended(before, effect.state, act, args, effect, hazards)
+
+
+def _impossible(state: State, act: Action, args: Mapping[str, Any]) -> Line | None:
+    if state.closed:
+        return line("The visit is over; the customer has signed.")
+    for need in act.needs:
+        reason = need(state, args)
+        if reason is not None:
+            return reason
+    return None
+
+
+def _ended(
+    before: State,
+    after: State,
+    act: Action,
+    args: Mapping[str, Any],
+    effect: Effect,
+    hazards: tuple[Hazard, ...] = (),
+    stopped: bool = False,
+) -> tuple[State, Outcome]:
+    return after, Outcome(
+        number=after.count,
+        action=act.name,
+        args=dict(args),
+        lines=effect.lines,
+        readings=effect.readings,
+        traces=effect.traces,
+        cautions=tuple(caution(code) for code in act.cautions),
+        hazards=(*hazards, *effect.hazards),
+        pictures=effect.pictures,
+        elapsed_s=round(after.clock_s - before.clock_s, 3),
+        clock_s=after.clock_s,
+        reason=effect.reason,
+        stopped=stopped,
+    )
+
+
+def offered(state: State, everything: bool = False) -> tuple[ActionInfo, ...]:
+    """Return what can be done now, in the order of the work.
+
+    An action whose possibility hangs on its arguments is offered; some choices are then refused.
+
+    Args:
+        state: the visit.
+        everything: also what cannot be done now, with the reason.
+    """
+    infos = []
+    for act in registry().values():
+        reason = _unavailable(state, act)
+        if reason is None or everything:
+            infos.append(
+                ActionInfo(
+                    act.name,
+                    act.title,
+                    act.phase,
+                    act.part,
+                    tuple(argument.info() for argument in act.arguments),
+                    act.takes_s,
+                    reason is None,
+                    "" if reason is None else reason.render(),
+                    tuple(caution(code) for code in act.cautions),
+                )
+            )
+    return tuple(infos)
+
+
+def _unavailable(state: State, act: Action) -> Line | None:
+    if not any(argument.required for argument in act.arguments):
+        return _impossible(state, act, {a.name: a.default for a in act.arguments})
+    if state.closed:
+        return line("The visit is over; the customer has signed.")
+    reason = None
+    for args in _samples(act):
+        reason = _impossible(state, act, args)
+        if reason is None:
+            return None
+    return reason
+
+
+def _samples(act: Action) -> list[dict[str, Any]]:
+    """Give arguments to try an action's needs with: each choice of its first argument."""
+    first = act.arguments[0]
+    if first.kind != "choice" or act.name in ("place", "read", "record"):
+        return [] if act.name in ("place", "read", "record") else [_filler(act)]
+    return [{**_filler(act), first.name: value} for value in first.choices]
+
+
+def _filler(act: Action) -> dict[str, Any]:
+    return {a.name: a.default if a.default is not None else next(iter(a.choices), None)
+            for a in act.arguments}  # fmt: skip
