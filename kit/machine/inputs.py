@@ -201,7 +201,7 @@ def _circuit(
         e_air=pick(air_i, air_o), e_ref=pick(i.refrigerant_w_k, o.refrigerant_w_k),
         c_air=pick(air_o, air_i), c_ref=pick(o.refrigerant_w_k, i.refrigerant_w_k),
         e_volume=pick(i.volume_m3, o.volume_m3), c_volume=pick(o.volume_m3, i.volume_m3),
-        small_line_m3=small, gas_line_m3=gas_area * spec.line_m, shell_m3=spec.shell_m3, oil_kg=spec.oil_kg,
+        small_line_m3=small, gas_line_m3=gas_area * spec.line_m, shell_m3=spec.shell_m3, oil_kg=spec.oil_kg, accumulator_m3=spec.accumulator_m3,
         charge_kg=spec.charge_kg * k["charge_fraction"], air_kg=k["noncondensable_kg"],
         design_kg_s=design, swept_m3=spec.swept_m3, best_efficiency=spec.best_efficiency,
         leak=k["compressor_leak"], valve_leak=0.5 * k["reversing_valve_leak"], suction_k=slope,

@@ -117,6 +117,25 @@ def take_all(case: Case) -> dict[str, float]:
     return {name: float(r.take(case)) for name, r in READINGS.items() if case.mode in r.modes}
 
 
+def observe(name: str, case: Case, chance: np.random.Generator) -> float:
+    """Return one reading as a sound tool shows it, its error drawn evenly within its accuracy.
+
+    Args:
+        name: name of the reading.
+        case: what it is taken of.
+        chance: seeded generator; equal seeds give equal errors.
+
+    Returns:
+        Reading with its error [its SI unit].
+
+    Raises:
+        UnknownNameError: no such reading.
+        KitError: the reading cannot be taken in the case's mode.
+    """
+    true = take(name, case)
+    return true + chance.uniform(-1.0, 1.0) * reading(name).accuracy(true)
+
+
 def _cools(c: Case) -> bool:
     """Return True when the indoor coil is the cold one, whatever was asked."""
     return bool(c.truth.indoor_coil_surface_k < c.truth.room_db_k)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
@@ -150,7 +150,7 @@ def guess(
     shape = (n, 1)
     at = np.minimum(np.maximum(place * full, c.valve_low), c.valve_high)
     if starved_k:
-        at = c.valve_high + 0.02 * starved_k
+        at = c.valve_high + 0.025 * starved_k
     if flooded:
         at = c.valve_low - flooded
     parts = [
@@ -164,8 +164,8 @@ def _bounds(c: Any, cool: Any) -> tuple[Any, Any]:
     """Return bounds of the unknowns [7, n]: heat flows only downhill, so pressures stay apart."""
     ref = c.refrigerant
     n = cool.shape[0]
-    low = np.repeat(np.array([[ref.lnp_min - 6.0, ref.lnp_min, -3.0, -1.9, -0.5, 240.0, 0.1]]).T, n, axis=1)
-    high = np.repeat(np.array([[ref.lnp_max, ref.lnp_max + 6.0, 4.0, 0.98, 1.0, 360.0, 2.4]]).T, n, axis=1)
+    low = np.repeat(np.array([[ref.lnp_min - 6.0, ref.lnp_min, -3.0, -8.0, -0.5, 240.0, 0.1]]).T, n, axis=1)
+    high = np.repeat(np.array([[ref.lnp_max, ref.lnp_max + 6.0, 30.0, 4.0, 1.0, 360.0, 2.4]]).T, n, axis=1)
     cooling = cool > 0.5
     sink = np.where(cooling, np.maximum(c.outdoor_k, c.fan_hold_k), c.room_k)
     source = np.where(cooling, c.room_k, np.minimum(c.outdoor_k, c.fan_hold_k))
@@ -196,8 +196,48 @@ def _solve(spec: Spec, inputs: Inputs, run: Any) -> tuple[Any, Any, list[tuple[s
         xb, rb = attempt(bad, sub, guess(sub, spec, cool[bad], **retry), 60)
         better = rb < residual[bad]
         x[:, bad[better]], residual[bad[better]] = xb[:, better], rb[better]
+    bad = np.flatnonzero(~(residual < CONVERGED))
+    if bad.size:
+        x[:, bad], residual[bad] = _by_speed(spec, c.take(bad), cool[bad], bad, attempt)
     stops = _stops_while_running(spec, c, x, residual)
     return x, residual, stops
+
+
+def _by_speed(spec: Spec, c: Any, cool: Any, rows: Any, attempt: Any) -> tuple[Any, Any]:
+    """Solve hard cases by halving: at each fixed speed the circuit, then the speed the limits want."""
+    low, high = c.speed_low + np.zeros_like(cool), np.maximum(c.speed_full, c.speed_low) + np.zeros_like(cool)
+    x = guess(c, spec, cool)
+    known = np.zeros(rows.size, dtype=bool)
+    residual = np.full(rows.size, np.inf)
+    for step in range(14):
+        speed = high if step == 0 else low if step == 1 else 0.5 * (low + high)
+        fixed = replace(c, speed_low=speed, speed_asked=speed, speed_full=speed, demand_gain=0.0)
+        start = x.copy()
+        start[6] = speed[:, 0] / circuit.SPEED_SCALE
+        x, residual = _with_retries(spec, fixed, cool, rows, start, attempt)
+        with np.errstate(all="ignore"):
+            wanted = circuit.evaluate(x[:, :, None], c, full=True)["wanted"]
+        solved = (residual < CONVERGED)[:, None]
+        lower = (wanted < speed) & solved
+        if step == 1:
+            continue
+        high, low = np.where(lower, speed, high), np.where(lower | ~solved, low, speed)
+        known |= solved[:, 0]
+    return attempt(rows, c, x, 60)
+
+
+def _with_retries(spec: Spec, c: Any, cool: Any, rows: Any, start: Any, attempt: Any) -> tuple[Any, Any]:
+    """Solve from a start, then from the other starting places what is left."""
+    x, residual = attempt(rows, c, start, 60)
+    for retry in ({}, *_RETRIES):
+        bad = np.flatnonzero(~(residual < CONVERGED))
+        if not bad.size:
+            break
+        sub = c.take(bad)
+        xb, rb = attempt(rows[bad], sub, guess(sub, spec, cool[bad], **retry), 60)
+        better = rb < residual[bad]
+        x[:, bad[better]], residual[bad[better]] = xb[:, better], rb[better]
+    return x, residual
 
 
 def _stops_while_running(spec: Spec, c: Any, x: Any, residual: Any) -> list[tuple[str, ...]]:
@@ -207,7 +247,8 @@ def _stops_while_running(spec: Spec, c: Any, x: Any, residual: Any) -> list[tupl
     ok = residual < CONVERGED
     high = s["c_dew"][:, 0] > np.broadcast_to(c.condensing_limit[1], s["c_dew"].shape)[:, 0] + controls.HIGH_PRESSURE_MARGIN_K
     hot = s["t2"][:, 0] > c.discharge_limit[1] + controls.DISCHARGE_MARGIN_K
-    weak = s["ps"][:, 0] < controls.LOW_PRESSURE_PA
+    weak = (s["ps"][:, 0] < controls.LOW_PRESSURE_PA) | (s["lean"][:, 0] > 0)
+    high = high | (s["brimful"][:, 0] > 0)
     out: list[tuple[str, ...]] = []
     for i in range(x.shape[1]):
         names = (

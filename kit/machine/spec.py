@@ -74,6 +74,7 @@ class Spec:
     speed_max_rps: float
     shell_m3: float
     shell_j_k: float
+    accumulator_m3: float
     oil_kg: float
     valve_m2: float
     superheat_target_k: float

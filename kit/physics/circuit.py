@@ -20,9 +20,13 @@ from kit.physics.refrigerant import Refrigerant, mean_void
 
 UNKNOWNS = 7
 SPEED_SCALE = 60.0  # rps for which the speed unknown is 1
-DRY_GAIN = 2.5  # transfer units of dry coil per unit of valve place beyond full open
+MISSING_GAIN = 2.5  # transfer units of superheat missing per unit of valve place below its lowest
 WET_GAIN = 0.6  # vapour quality lost per transfer unit of missing superheat
+# Liquid share of the suction flow at which the accumulator is two thirds full: common practice.
+ACCUMULATOR_WETNESS = 0.06
 FLASH_GAIN = 0.5  # vapour quality at the condenser's outlet per share of coil missing for liquid
+MOST_FLASH = 0.95
+MOST_LIQUID = 0.9
 FAN_BAND_K = 3.0  # from slowest to full outdoor fan: common practice, no source
 FAN_SLOWEST = 0.03
 AIR_BLANKET = 1.2  # loss of condensing conductance per share of air: common practice, no source
@@ -61,6 +65,7 @@ class Circuit:
     gas_line_m3: Any
     shell_m3: Any
     oil_kg: Any
+    accumulator_m3: Any
     charge_kg: Any
     air_kg: Any
     design_kg_s: Any
@@ -148,13 +153,17 @@ def evaluate(x: Any, c: Circuit, full: bool = False) -> Any:
 
     surface = e.t_dew_k + warmth * np.maximum(e_in - e.t_dew_k, 0.3)
 
+    eps = coil.effectiveness(e_air, e_rate)
+    g_dry = e_rate * coil.effectiveness(coil.series(e_air, 0.2 * c.e_ref), e_rate)
+
     # Valve place -> superheat or wet outlet of the evaporator.
     dt_e = np.maximum(e_in - e.t_dew_k, 0.3)
     target = np.minimum(c.superheat_target_k, 0.6 * dt_e)
+    m_rough = 0.85 * c.swept_m3 * speed * e.rho_v
     units = (
         -np.log1p(-target / dt_e)
-        + DRY_GAIN * np.maximum(place - c.valve_high, 0.0)
-        - DRY_GAIN * np.maximum(c.valve_low - place, 0.0)
+        + np.maximum(place - c.valve_high, 0.0) * g_dry / (m_rough * e.cp_v)
+        - MISSING_GAIN * np.maximum(c.valve_low - place, 0.0)
     )
     dry_units = np.maximum(units, 0.0)
     superheat = dt_e * -np.expm1(-dry_units)
@@ -209,10 +218,12 @@ def evaluate(x: Any, c: Circuit, full: bool = False) -> Any:
     g_tp = c_rate * coil.effectiveness(coil.series(c_air, c_inner), c_rate)
     f_hot = over * m * np.log1p(z) / (z * g_slow * dt_d)
     dt_b = np.maximum(k.t_bubble_k - c_in, 0.3)
-    f_cold = np.maximum(outlet, 0.0)
+    f_cold = np.minimum(np.maximum(outlet, 0.0), MOST_LIQUID)
     cold_units = f_cold * g_slow / (m * k.cp_l)
     subcooling = dt_b * -np.expm1(-cold_units)
-    flash = np.minimum(FLASH_GAIN * np.maximum(-outlet, 0.0), 0.95)
+    flash = np.minimum(FLASH_GAIN * np.maximum(-outlet, 0.0), MOST_FLASH)
+    lean = np.maximum(-outlet - MOST_FLASH / FLASH_GAIN, 0.0)  # too little refrigerant to condense
+    brimful = np.maximum(outlet - MOST_LIQUID, 0.0)  # condenser full of liquid
     f_tp = 1.0 - f_hot - f_cold
     liquid = ref.liquid(lnpc, subcooling)
     h3 = np.where(flash > 0.0, k.h_l + flash * k_fg, liquid.h)
@@ -222,10 +233,7 @@ def evaluate(x: Any, c: Circuit, full: bool = False) -> Any:
     r_cond = (m * (h_tp_in - h_tp_out) - f_tp * g_tp * (c_mean - c_in)) / c_scale - choked
 
     # Evaporator: two-phase, superheated; wet surface by the enthalpy method.
-    eps = coil.effectiveness(e_air, e_rate)
     e_inner = c.e_ref * (m / c.design_kg_s) ** coil.REFRIGERANT_EXPONENT
-    slow_e = coil.series(e_air, 0.2 * c.e_ref)
-    g_dry = e_rate * coil.effectiveness(slow_e, e_rate)
     cp_dry = (vapour.h - e.h_v) / np.maximum(superheat, 0.05)
     f_dry = dry_units * m * cp_dry / g_dry
     f_wet = 1.0 - f_dry
@@ -267,10 +275,11 @@ def evaluate(x: Any, c: Circuit, full: bool = False) -> Any:
         c.small_line_m3 * rho_small
         + c.gas_line_m3 * rho_gas
         + c.shell_m3 * gas.rho
-        + c.oil_kg * charge.OIL_SOLUBILITY * (1.0 + 3.0 * wet)
+        + c.oil_kg * charge.OIL_SOLUBILITY
+        + c.accumulator_m3 * e.rho_l * -np.expm1(-wet / ACCUMULATOR_WETNESS)
     )
     held = m_c + m_e + m_rest
-    r_charge = (held - c.charge_kg) / c.charge_kg
+    r_charge = (held - c.charge_kg) / c.charge_kg - lean + brimful
 
     # Intake: the jet that falls back, bypass and fan heat included.
     q_dry = m * (vapour.h - e.h_v)
