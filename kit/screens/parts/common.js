@@ -1,0 +1,76 @@
+// Small helpers that every screen uses. The parts are joined into one ES module by kit/screens/source.py.
+
+const SVG_NS = "http://www.w3.org/2000/svg";
+
+function put(node, props, children) {
+  for (const [name, value] of Object.entries(props ?? {})) {
+    if (value === null || value === undefined || value === false) continue;
+    if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
+    else if (name === "value") node.value = value;
+    else if (name === "checked") node.checked = Boolean(value);
+    else node.setAttribute(name, value === true ? "" : value);
+  }
+  node.append(...children.flat(3).filter((child) => child !== null && child !== undefined));
+  return node;
+}
+
+const h = (tag, props, ...children) => put(document.createElement(tag), props, children);
+const s = (tag, props, ...children) => put(document.createElementNS(SVG_NS, tag), props, children);
+
+// Replace what a box holds without losing the place of a keyboard user: the control with the same
+// data-k gets the focus back; when it is gone, the nearest heading of the box gets it.
+function fill(box, ...nodes) {
+  const active = box.contains(document.activeElement) ? document.activeElement : null;
+  const key = active?.dataset?.k;
+  const caret = active && "selectionStart" in active ? active.selectionStart : null;
+  const scrolled = [...box.querySelectorAll("[data-scroll]")].map((e) => [e.dataset.scroll, e.scrollTop]);
+  const own = box.scrollTop;
+  box.replaceChildren(...nodes.flat(3).filter(Boolean));
+  box.scrollTop = own;
+  for (const [name, top] of scrolled) {
+    const again = box.querySelector(`[data-scroll="${name}"]`);
+    if (again) again.scrollTop = top;
+  }
+  if (!active) return;
+  const next = key ? box.querySelector(`[data-k="${CSS.escape(key)}"]`) : null;
+  const target = next && !next.disabled ? next : box.querySelector("[data-home]");
+  target?.focus({ preventScroll: true });
+  if (target === next && caret !== null && next?.type === "text") next.setSelectionRange(caret, caret);
+}
+
+const clockText = (seconds) => {
+  const whole = Math.max(0, Math.round(seconds));
+  const two = (n) => String(n).padStart(2, "0");
+  const hours = Math.floor(whole / 3600);
+  return `${hours}:${two(Math.floor(whole / 60) % 60)}:${two(whole % 60)}`;
+};
+
+const calm = () => window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+
+// One link between a view and its model in Python: sends a request, knows when it was answered, and
+// says so when nobody answers (a kernel that was stopped).
+function line(model, { onBusy, onSilent }) {
+  let sent = model.get("answered");
+  let timer = null;
+  const settle = () => {
+    if (model.get("answered") < sent) return;
+    clearTimeout(timer);
+    onBusy(false);
+    onSilent(false);
+  };
+  model.on("change:answered", settle);
+  return {
+    busy: () => model.get("answered") < sent,
+    ask(request) {
+      if (model.get("answered") < sent) return;
+      sent = model.get("answered") + 1;
+      onBusy(true);
+      timer = setTimeout(() => onSilent(true), 12000);
+      model.send({ ...request, sent });
+    },
+    close() {
+      clearTimeout(timer);
+      model.off("change:answered", settle);
+    },
+  };
+}

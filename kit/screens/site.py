@@ -1,0 +1,153 @@
+"""The drawn site: what an eye there sees, as plain flags and words for the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from kit.screens.voice import Voice
+    from kit.visit.outcome import View
+
+# Spots of the picture in the order of the work, with their labels.
+SPOTS: dict[str, str] = {
+    "room": "Room",
+    "customer": "Customer",
+    "remote": "Remote",
+    "indoor": "Indoor unit",
+    "drain": "Drain end",
+    "disconnect": "Disconnect",
+    "outdoor": "Outdoor unit",
+    "line_set": "Lines",
+    "instruments": "Instruments",
+    "job_sheet": "Job sheet",
+}
+_OFF = {
+    "front_panel": ("indoor", "front panel off"),
+    "filter": ("indoor", "filter out"),
+    "indoor_casing": ("indoor", "casing off"),
+    "terminal_cover": ("outdoor", "terminal cover off"),
+    "outdoor_panels": ("outdoor", "panels off"),
+}
+_COVERED = {
+    "drop_cloth": ("room", "drop cloth laid"),
+    "wash_bag": ("indoor", "wash bag hung"),
+    "indoor_electrics": ("indoor", "electrics covered"),
+    "outdoor_electrics": ("outdoor", "electrics covered"),
+}
+
+
+def spot_states(view: View, voice: Voice) -> dict[str, list[str]]:
+    """Return, for each spot, what can be seen of its state, in words."""
+    states: dict[str, list[str]] = {name: [] for name in SPOTS}
+    for part in view.open_parts:
+        if part in _OFF:
+            states[_OFF[part][0]].append(_OFF[part][1])
+    for part in view.protected:
+        if part in _COVERED:
+            states[_COVERED[part][0]].append(_COVERED[part][1])
+    states["indoor"].append("air blowing" if view.running else "no air")
+    if _eye(view, "wheel_turning"):
+        states["indoor"].append("wheel turning")
+    if view.ice:
+        states["indoor"].append("ice to be seen")
+    if view.water:
+        states["room"].append("water below the indoor unit")
+    if _eye(view, "outdoor_fan_turning"):
+        states["outdoor"].append("fan turning")
+    states["disconnect"].append("pulled" if view.disconnect_pulled else "in")
+    states["disconnect"] += ["lock on"] * view.locked + ["tag on"] * view.tagged
+    shown = {name: [voice.words(word) for word in found] for name, found in states.items()}
+    shown["remote"].append(remote_words(view, voice))
+    return shown
+
+
+def remote_words(view: View, voice: Voice) -> str:
+    """Return what the remote shows, in words."""
+    mode = voice.words(view.mode)
+    if view.mode == "off":
+        return mode
+    return f"{mode}, {voice.show('temperature', view.setpoint_k)}, {voice.words(view.fan)}"
+
+
+def site(view: View, selected: str, voice: Voice) -> dict[str, Any]:
+    """Return all that the picture needs.
+
+    Args:
+        view: what anybody standing there sees.
+        selected: spot where the learner is.
+        voice: units and language.
+    """
+    states = spot_states(view, voice)
+    off = set(view.open_parts)
+    return {
+        "parts": [
+            {
+                "name": name,
+                "label": voice.words(label),
+                "state": ", ".join(states[name]),
+                "selected": name == selected,
+            }
+            for name, label in SPOTS.items()
+        ],
+        "flags": _flags(view, states, voice),
+        "mode": view.mode,
+        "remote_text": "" if view.mode == "off" else f"{voice.number('temperature', view.setpoint_k):.0f}°",
+        "blowing": view.running,
+        "lamp": view.mode != "off" and not view.disconnect_pulled,
+        "wheel_turning": _eye(view, "wheel_turning", view.running),
+        "outdoor_fan_turning": _eye(view, "outdoor_fan_turning"),
+        "front_off": "front_panel" in off,
+        "filter_off": "filter" in off,
+        "casing_off": "indoor_casing" in off,
+        "terminals_open": "terminal_cover" in off,
+        "panels_off": "outdoor_panels" in off,
+        "protected": list(view.protected),
+        "pulled": view.disconnect_pulled,
+        "locked": view.locked,
+        "tagged": view.tagged,
+        "water": view.water,
+        "ice": view.ice,
+        "drain_dripping": _eye(view, "drain_dripping"),
+        "gauges_on": _eye(view, "gauges_on"),
+        "sheet_lines": len(view.sheet),
+        "probes": [{"place": place} for place in _places(view.placed)],
+    }
+
+
+def _places(placed: Mapping[str, str]) -> list[str]:
+    return sorted(set(placed.values()))
+
+
+def _flags(view: View, states: Mapping[str, list[str]], voice: Voice) -> list[dict[str, str]]:
+    """Return the line below the picture: everything drawn, said in words as well."""
+    safe = [word for word in states["disconnect"] if view.disconnect_pulled]
+    flags = [_flag(f"{voice.words(SPOTS['disconnect'])}: {', '.join(states['disconnect'])}", bool(safe))]
+    for name in ("remote", "indoor", "outdoor", "room"):
+        if states[name]:
+            flags.append(_flag(f"{voice.words(SPOTS[name])}: {', '.join(states[name])}"))
+    if view.worn:
+        worn = ", ".join(voice.words(_WORN.get(name, name)) for name in view.worn)
+        flags.append(_flag(f"{voice.words('Worn')}: {worn}", safe=True))
+    for flag, seen in zip(flags, (False, False, view.ice, False, view.water), strict=False):
+        if seen:
+            flag["tone"] = "look"
+    return flags
+
+
+def _flag(text: str, safe: bool = False) -> dict[str, str]:
+    return {"text": text, "tone": "safe" if safe else "plain"}
+
+
+def _eye(view: View, name: str, otherwise: bool = False) -> bool:
+    return bool(getattr(view, name, otherwise))
+
+
+_WORN = {
+    "glasses": "glasses",
+    "goggles": "goggles",
+    "cut_gloves": "cut gloves",
+    "insulating_gloves": "insulating gloves",
+    "mask": "mask",
+    "shoes": "shoes",
+}

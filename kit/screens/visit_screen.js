@@ -1,0 +1,206 @@
+// The screen for a whole visit. It draws what the model says and sends what the learner does.
+
+const PAPER = new Set(["job_sheet"]);
+const BAG = new Set(["instruments"]);
+const JUMP_S = 8; // a longer step of the clock is shown as passing time
+
+function runningClock(model, show) {
+  let shown = model.get("clock").s;
+  let frame = null;
+  const stop = () => { cancelAnimationFrame(frame); frame = null; };
+  const finish = () => { stop(); shown = model.get("clock").s; show(shown, false); };
+  const start = () => {
+    const from = shown;
+    const to = model.get("clock").s;
+    stop();
+    if (to - from < JUMP_S || calm()) return finish();
+    const begin = performance.now();
+    const lasts = Math.min(4000, 300 + 4 * (to - from));
+    const tick = (at) => {
+      const part = Math.min(1, Math.max(0, (at - begin) / lasts));
+      shown = from + (to - from) * part;
+      if (part < 1) { show(shown, true); frame = requestAnimationFrame(tick); } else finish();
+    };
+    frame = requestAnimationFrame(tick);
+    return undefined;
+  };
+  return { start, finish, stop, now: () => shown, moving: () => frame !== null };
+}
+
+function headBox(view) {
+  const { model, words, clock, ask, draft } = view;
+  const card = model.get("card");
+  const wait = model.get("waiting");
+  const minutes = (n) => h("button", { type: "button", class: "bc-wait", "data-k": `wait.${n}`, "aria-label": `${words.wait} ${n} ${words.minutes}`,
+    onclick: () => ask(wait, { [wait.field]: String(n) }) }, `${n}`);
+  return [
+    h("div", { class: "bc-order" }, h("h3", { tabindex: "-1", "data-home": "1" }, card.title), h("p", {}, card.under)),
+    h("div", { class: "bc-time" }, h("span", { class: "bc-label" }, words.on_site), h("span", { class: "bc-clock", "data-live": "clock" }, clockText(clock.now()))),
+    wait ? h("div", { class: "bc-waits", role: "group", "aria-label": words.wait_group }, h("span", { class: "bc-label", "aria-hidden": "true" }, words.wait_minutes),
+      wait.offers.map(minutes), h("button", { type: "button", class: "bc-wait bc-skip", "data-k": "skip", "data-live": "skip", hidden: !clock.moving(), onclick: clock.finish }, words.skip)) : null,
+    h("fieldset", { class: "bc-units" }, h("legend", { class: "bc-away" }, words.units), card.units.map((u) => h("label", { class: "bc-tick" },
+      h("input", { type: "radio", name: `units-${draft.uid}`, "data-k": `units.${u.value}`, value: u.value, checked: u.now,
+        onchange: () => ask(null, { to: u.value }, "units") }), h("span", {}, u.label)))),
+    h("details", { class: "bc-paperwork", open: view.folds.order, ontoggle: (e) => { view.folds.order = e.target.open; } },
+      h("summary", { "data-k": "fold.order" }, words.order), h("div", { class: "bc-paperwork-body" }, h("dl", {}, card.lines.map(([name, text]) => [h("dt", {}, name), h("dd", {}, text)])),
+        h("p", { class: "bc-caution" }, h("span", { class: "bc-sign", "aria-hidden": "true" }, "!"), h("span", {}, card.safety)))),
+  ];
+}
+
+function placeBox(view) {
+  const { model, words } = view;
+  const site = model.get("site");
+  const here = site.parts.find((part) => part.selected) ?? site.parts[0];
+  const all = model.get("offers");
+  const list = all.filter((a) => a.part === here.name && !a.corner && a.available);
+  const not = all.filter((a) => a.part === here.name && !a.corner && !a.available);
+  return [
+    h("h3", { tabindex: "-1", "data-home": "1" }, here.label), here.state ? h("p", { class: "bc-state" }, here.state) : null,
+    h("div", { class: "bc-offers", "data-scroll": "place", tabindex: "0", role: "group", "aria-label": `${words.here} ${here.label}` },
+      list.length ? offerList(list, view.tools()) : h("p", { class: "bc-hint" }, BAG.has(here.name) ? words.bag_below : PAPER.has(here.name) ? words.sheet_below : words.nothing),
+      not.length ? h("details", { class: "bc-not", open: view.folds.not, ontoggle: (e) => { view.folds.not = e.target.open; } }, h("summary", { "data-k": "fold.not" }, words.not_now),
+        h("ul", { class: "bc-plain" }, not.map((a) => h("li", {}, h("strong", {}, a.title), `: ${a.why}`)))) : null),
+  ];
+}
+
+function saidBox(view) {
+  const { model, words } = view;
+  const said = model.get("said");
+  const story = model.get("story");
+  return [
+    h("div", { class: `bc-said bc-said-${said.tone}`, role: "status", "aria-live": "polite" },
+      h("p", { class: "bc-said-head" }, h("span", { class: "bc-sign", "aria-hidden": "true" }, said.sign), h("strong", {}, said.title)),
+      h("div", { class: "bc-said-body" }, said.hazards.map((text) => h("p", { class: "bc-hazard" }, text)), said.lines.map((text) => h("p", {}, text)),
+        said.cautions.map((text) => cautionNote(text, words)))),
+    said.pictures.length ? h("div", { class: "bc-looks" }, said.pictures.map((p) => lookBox(p))) : null,
+    story.length ? h("details", { class: "bc-story", open: view.folds.story, ontoggle: (e) => { view.folds.story = e.target.open; } },
+      h("summary", { "data-k": "fold.story" }, words.story),
+      h("ol", { reversed: true, start: story.length, "data-scroll": "story", tabindex: "0", "aria-label": words.story }, story.map((e) => h("li", { class: `bc-told-${e.tone}` }, h("span", { class: "bc-when" }, clockText(e.s)), h("strong", {}, e.title), ` ${e.text}`)))) : null,
+  ];
+}
+
+function trayBox(view) {
+  const { model, words } = view;
+  const tray = model.get("tray");
+  const offers = model.get("offers").filter((a) => a.part === "instruments" && a.available && !a.corner);
+  return [
+    h("h3", { tabindex: "-1", "data-home": "1" }, words.instruments),
+    h("div", { class: "bc-scroll", "data-scroll": "tray", tabindex: "0", role: "group", "aria-label": words.instruments },
+      offerList(offers, view.tools()),
+      tray.length ? h("ul", { class: "bc-readings", "aria-label": words.readings }, tray.map((r) => h("li", { class: r.steady ? "" : "bc-unsteady" },
+        h("span", { class: "bc-figure" }, r.text), h("span", { class: "bc-from" }, h("strong", {}, r.title), ` ${r.place}`, h("br", {}), h("span", { class: "bc-when" }, clockText(r.s)), r.note ? ` · ${r.note}` : ""),
+        r.writes.length ? writeBox(view, r) : null))) : h("p", { class: "bc-hint" }, words.no_readings)),
+  ];
+}
+
+// Writing a reading on the job sheet: which line, then one press.
+function writeBox(view, reading) {
+  const { words, draft, ask, model } = view;
+  const key = `write.${reading.number}`;
+  const writing = model.get("writing");
+  if (reading.written) return h("span", { class: "bc-written" }, h("span", { "aria-hidden": "true" }, "✓ "), reading.written);
+  return h("form", { class: "bc-write", onsubmit: (e) => { e.preventDefault(); ask(writing, { [writing.reading]: reading.number, line: draft.get(key, reading.writes[0].value) }, "write"); } },
+    reading.writes.length > 1 ? h("select", { "aria-label": `${words.line_for} ${reading.title} ${reading.text}`, "data-k": key, onchange: (e) => draft.set(key, e.target.value) },
+      reading.writes.map((w) => h("option", { value: w.value, selected: w.value === draft.get(key, reading.writes[0].value) }, w.label))) : null,
+    h("button", { type: "submit", class: "bc-small", "data-k": `${key}.go`, "aria-label": `${words.write_down}: ${reading.title} ${reading.text}` }, words.write_down));
+}
+
+function sheetBox(view) {
+  const { model, words } = view;
+  const sheet = model.get("sheet");
+  const offers = model.get("offers").filter((a) => a.part === "job_sheet" && a.available && !a.corner);
+  return [
+    h("h3", { tabindex: "-1", "data-home": "1" }, words.sheet),
+    h("div", { class: "bc-scroll", "data-scroll": "sheet", tabindex: "0", role: "group", "aria-label": words.sheet },
+      h("table", { class: "bc-rows" }, h("thead", {}, h("tr", {}, h("th", { scope: "col" }, words.line), h("th", { scope: "col" }, words.as_found), h("th", { scope: "col" }, words.as_left))),
+        h("tbody", {}, sheet.rows.map((r) => h("tr", {}, h("th", { scope: "row" }, r.title), h("td", {}, r.as_found || "–"), h("td", {}, r.as_left || "–"))))),
+      offerList(offers, view.tools())),
+  ];
+}
+
+function verdictBox(view) {
+  const { model, words } = view;
+  const mark = model.get("verdict");
+  if (!mark) return [];
+  const group = (title, rows) => (rows.length ? h("section", {}, h("h4", {}, title), h("ul", { class: "bc-marks" }, rows.map((r) => h("li", { class: `bc-mark-${r.tone}` },
+    h("span", { class: "bc-points" }, r.points), h("div", {}, h("strong", {}, h("span", { "aria-hidden": "true" }, `${r.sign} `), r.title), h("p", {}, r.text)))))) : null);
+  return [h("h3", { tabindex: "-1", "data-home": "1" }, words.marks),
+    h("p", { class: `bc-total bc-mark-${mark.tone}`, role: "status" }, h("span", { "aria-hidden": "true" }, `${mark.sign} `), mark.total),
+    group(words.critical, mark.critical), group(words.to_work_on, mark.lost), group(words.done_well, mark.kept)];
+}
+
+function render({ model, el }) {
+  const draft = drafts();
+  const opened = new Set(["read"]); // the form used most stands open
+  const words = model.get("words");
+  const area = (name, tag = "section") => h(tag, { class: `bc-area bc-${name}`, "data-area": name });
+  const areas = Object.fromEntries(["head", "verdict", "scene", "place", "told", "tray", "strip", "sheet"].map((n) => [n, area(n)]));
+  const silent = h("p", { class: "bc-silent", role: "alert", hidden: true }, words.silent);
+  const root = h("div", { class: "bc bc-visit", "data-lm-suppress-shortcuts": "true", role: "region", "aria-label": words.screen }, h("div", { class: "bc-grid" }, silent, Object.values(areas)));
+  const drawStrip = () => fill(areas.strip, h("h3", { tabindex: "-1", "data-home": "1" }, model.get("curve").title), curveBox(model.get("curve"), words, clock.now()));
+  const clock = runningClock(model, (now, moving) => {
+    const face = areas.head.querySelector("[data-live=clock]");
+    if (face) face.textContent = clockText(now);
+    const skip = areas.head.querySelector("[data-live=skip]");
+    if (skip) skip.hidden = !moving;
+    root.classList.toggle("bc-passing", moving);
+    drawStrip();
+  });
+  const link = line(model, { onBusy: (busy) => { root.classList.toggle("bc-busy", busy); root.setAttribute("aria-busy", String(busy)); }, onSilent: (quiet) => { silent.hidden = !quiet; } });
+  const ask = (action, args, what = "step") => {
+    clock.finish();
+    if (what === "units") forgetNumbers(); // a number typed in one unit must not be read in another
+    link.ask({ do: what, action: action?.name, args });
+  };
+  function forgetNumbers() {
+    const typed = new Set(model.get("offers").flatMap((a) => a.fields.filter((f) => f.kind === "number").map((f) => `${a.name}.${f.name}`)));
+    draft.drop((key) => typed.has(key));
+  }
+  const view = { model, words, draft, clock, ask, folds: { order: !model.get("story").length, story: false, not: false },
+    tools: () => ({ draft, words, problem: model.get("problem"), opened, ask, redraw: redrawOffers }) };
+  const boxes = { head: headBox, verdict: verdictBox, place: placeBox, told: saidBox, tray: trayBox, sheet: sheetBox };
+  const draw = (...names) => names.forEach((name) => fill(areas[name], boxes[name](view)));
+  const drawScene = () => fill(areas.scene, siteBox(model.get("site"), words, (part) => {
+    if (BAG.has(part) || PAPER.has(part)) {
+      const box = areas[BAG.has(part) ? "tray" : "sheet"];
+      box.querySelector("[data-home]").focus();
+      box.scrollIntoView({ block: "nearest", behavior: calm() ? "auto" : "smooth" });
+      return;
+    }
+    link.ask({ do: "select", part });
+  }));
+  function redrawOffers() { draw("place", "tray", "sheet"); }
+  const watch = {
+    card: ["head"], waiting: ["head"], offers: ["place", "tray", "sheet"], said: ["told"], story: ["told"], tray: ["tray"], sheet: ["sheet"],
+    problem: ["place", "tray", "sheet"], site: ["place"], verdict: ["verdict"], writing: ["tray"],
+  };
+  const dirty = new Set();
+  let sceneDirty = false;
+  let planned = false;
+  const flush = () => {
+    planned = false;
+    draw(...dirty);
+    dirty.clear();
+    if (sceneDirty) drawScene();
+    sceneDirty = false;
+    areas.verdict.hidden = !model.get("verdict");
+  };
+  const plan = (names, scene) => {
+    names.forEach((n) => dirty.add(n));
+    sceneDirty ||= scene;
+    if (!planned) { planned = true; queueMicrotask(flush); }
+  };
+  const off = [];
+  const on = (name, fn) => { model.on(`change:${name}`, fn); off.push([`change:${name}`, fn]); };
+  for (const [name, names] of Object.entries(watch)) on(name, () => plan(names, name === "site"));
+  on("done", () => { const done = model.get("done"); draft.drop((key) => key.startsWith(`${done.action}.`) && !done.keep.includes(key)); redrawOffers(); });
+  on("curve", drawStrip);
+  on("clock", clock.start);
+  on("verdict", () => queueMicrotask(() => areas.verdict.querySelector("[data-home]")?.focus()));
+  plan(Object.keys(boxes), true);
+  drawStrip();
+  el.append(root);
+  return () => { off.forEach(([name, fn]) => model.off(name, fn)); link.close(); clock.stop(); };
+}
+
+export default { render };

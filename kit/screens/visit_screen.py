@@ -1,0 +1,189 @@
+"""The screen for a whole visit: one widget; its state is here, its view only draws and asks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any, ClassVar
+
+import anywidget
+import traitlets
+
+from kit.errors import KitError
+from kit.screens import bench, curve, marks, offers, site, source, told, words
+from kit.screens.voice import UNITS, Voice
+
+if TYPE_CHECKING:
+    from kit.visit.outcome import ActionInfo, View
+
+PARTS = ("common.js", "site.js", "looks.js", "curve.js", "forms.js")
+WAITS_MIN = (1, 5, 10, 15)
+
+
+def _synced(trait: traitlets.TraitType[Any, Any]) -> Any:
+    return trait.tag(sync=True)
+
+
+class VisitScreen(anywidget.AnyWidget):
+    """A visit on the screen.
+
+    Args:
+        visit: an open visit; its `actions`, `view`, `step`, `outcomes` and `order` are used.
+        mark: called once the visit is handed over; returns its mark.
+        units: unit system to begin with.
+        translate: maps English words to the learner's language.
+    """
+
+    _esm: ClassVar[str] = source.script("visit_screen.js", *PARTS)
+    _css: ClassVar[str] = source.style("parts/paper.css", "visit_screen.css")
+
+    words = _synced(traitlets.Dict())
+    card = _synced(traitlets.Dict())
+    clock = _synced(traitlets.Dict())
+    waiting = _synced(traitlets.Dict(allow_none=True))
+    site = _synced(traitlets.Dict())
+    offers = _synced(traitlets.List())
+    said = _synced(traitlets.Dict())
+    story = _synced(traitlets.List())
+    tray = _synced(traitlets.List())
+    sheet = _synced(traitlets.Dict())
+    curve = _synced(traitlets.Dict())
+    verdict = _synced(traitlets.Dict(allow_none=True, default_value=None))
+    problem = _synced(traitlets.Dict(allow_none=True, default_value=None))
+    done = _synced(traitlets.Dict())
+    answered = _synced(traitlets.Int(0))
+
+    def __init__(
+        self,
+        visit: Any,
+        mark: Callable[[], Any] | None = None,
+        units: str = "us",
+        translate: Callable[[str], str] = str,
+    ) -> None:
+        super().__init__()
+        self.visit, self._mark, self._spot = visit, mark, "room"
+        self._voice = Voice(units, translate)
+        self._offers: dict[str, offers.Offer] = {}
+        self._requests: dict[str, Callable[[Mapping[str, Any]], None]] = {
+            "step": self._step,
+            "write": self._write,
+            "select": self._select,
+            "units": self._units,
+        }
+        self.words = words.visit_words(self._voice)
+        self.refresh()
+        self.on_msg(lambda _widget, content, _buffers: self.receive(content))
+
+    def receive(self, request: Mapping[str, Any]) -> None:
+        """Do what the view asks, and tell it that it was done.
+
+        Args:
+            request: `do` names what is asked; `sent` numbers the request.
+        """
+        try:
+            handler = self._requests.get(str(request.get("do")))
+            if handler is not None:
+                self.problem = None
+                handler(request)
+        except offers.EntryProblem as problem:
+            self._refuse(request, problem.field_name, str(problem))
+        except KitError as error:
+            self._refuse(request, "", str(error))
+        finally:
+            self.answered = max(self.answered + 1, int(request.get("sent") or 0))
+
+    def refresh(self) -> None:
+        """Bring every trait up to the visit as it is now; unchanged ones are not sent again."""
+        view, voice = self.visit.view(), self._voice
+        actions = self.visit.actions(everything=True)
+        outcomes = self.visit.outcomes
+        titles = {action.name: action.title for action in actions}
+        self._offers = {offer.key: offer for offer in offers.offers(actions)}
+        with self.hold_sync():
+            self.card = self._card(view)
+            self.waiting = self._waiting(actions)
+            self.site = site.site(view, self._spot, voice)
+            self.offers = [offers.offer_dict(one, voice) for one in self._offers.values()]
+            self.said = told.said(outcomes, titles, voice)
+            self.story = told.story(outcomes, titles, voice)
+            self.tray = bench.tray(view, voice)
+            self.sheet = bench.job_sheet(view, voice)
+            self.curve = curve.curve(outcomes, view, voice)
+            self.clock = {"s": view.clock_s}
+            if view.closed and self._mark is not None:
+                self.verdict = marks.verdict(self._mark(), voice)
+
+    def _card(self, view: View) -> dict[str, Any]:
+        voice, order = self._voice, self.visit.order
+        lines = [
+            [voice.words("Customer"), order.customer],
+            [voice.words("To do"), " ".join(voice.words(line) for line in order.brief)],
+            [voice.words("Time allowed"), f"{order.allowed_min:g} {voice.words('min')}"],
+        ]
+        return {
+            "title": voice.words(view.work_order),
+            "under": f"{order.customer} · {order.name}",
+            "lines": lines,
+            "safety": voice.words(_general()),
+            "units": [
+                {"value": name, "label": voice.words(label), "now": name == voice.units}
+                for name, label in UNITS
+            ],
+        }
+
+    def _waiting(self, actions: tuple[ActionInfo, ...]) -> dict[str, Any] | None:
+        wait = next((a for a in actions if a.name == "wait" and a.available), None)
+        if wait is None:
+            return None
+        argument = wait.arguments[0]
+        return {"name": "wait", "field": argument.name, "offers": list(WAITS_MIN)}
+
+    def _select(self, request: Mapping[str, Any]) -> None:
+        spot = str(request.get("part"))
+        if spot in site.SPOTS:
+            self._spot = spot
+            self.site = site.site(self.visit.view(), spot, self._voice)
+
+    def _units(self, request: Mapping[str, Any]) -> None:
+        wanted = str(dict(request.get("args") or {}).get("to"))
+        if wanted in dict(UNITS):
+            self._voice = Voice(wanted, self._voice.translate)
+            self.refresh()
+
+    def _step(self, request: Mapping[str, Any]) -> None:
+        key = str(request.get("action"))
+        offer = self._offers.get(key)
+        if offer is None:
+            raise KitError("That can no longer be done here. Look at the list again.")
+        typed = dict(request.get("args") or {})
+        self._do(key, offer.info.name, offers.arguments(offer, typed, self._voice.units))
+
+    def _write(self, request: Mapping[str, Any]) -> None:
+        typed = dict(request.get("args") or {})
+        item, _, when = str(typed.get("line")).partition("/")
+        number = float(typed.get("reading") or 0)
+        self._do("record", "record", {"item": item, "when": when, "reading": number})
+
+    def _do(self, key: str, action: str, arguments: Mapping[str, Any]) -> None:
+        outcome = self.visit.step(action, **arguments)
+        if not outcome.refused:
+            kept = ["instrument", "at"] if action in ("read", "place", "lift") else []
+            self.done = {
+                "action": key,
+                "keep": [f"{key}.{name}" for name in kept],
+                "number": outcome.number,
+            }
+        self.refresh()
+
+    def _refuse(self, request: Mapping[str, Any], field_name: str, text: str) -> None:
+        self.problem = {
+            "action": str(request.get("action")),
+            "field": field_name,
+            "text": text,
+            "number": self.answered,
+        }
+
+
+def _general() -> str:
+    from kit.visit.cautions import GENERAL
+
+    return GENERAL

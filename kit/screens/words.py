@@ -1,0 +1,52 @@
+"""Every word that the visit's screen shows and that is not part of a visit, in one place."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from kit.screens.voice import Voice
+
+# name in the view: English words (the key of their translations).
+VISIT_WORDS: dict[str, str] = {
+    "screen": "Maintenance visit",
+    "site": "The site: choose where to go",
+    "here": "What can be done here:",
+    "nothing": "Nothing to be done here just now.",
+    "bag_below": "Your instruments lie on the bench below.",
+    "sheet_below": "Your job sheet lies on the bench below.",
+    "not_now": "Not possible just now",
+    "order": "Work order",
+    "units": "Units",
+    "on_site": "Time on site",
+    "wait": "Wait",
+    "minutes": "minutes",
+    "wait_minutes": "Wait, minutes:",
+    "wait_group": "Let time pass",
+    "skip": "Skip ahead",
+    "caution": "Caution.",
+    "refused": "Not taken.",
+    "optional": "may be left out",
+    "choose": "Choose …",
+    "story": "The visit so far",
+    "instruments": "Instruments",
+    "readings": "Readings, newest first",
+    "no_readings": "No reading taken yet. A reading counts once it is written on the job sheet.",
+    "write_down": "Write down",
+    "line_for": "Line of the job sheet for",
+    "sheet": "Job sheet",
+    "line": "Line",
+    "as_found": "As found",
+    "as_left": "As left",
+    "marks": "Your marks",
+    "critical": "Critical errors: each one fails the visit",
+    "to_work_on": "To work on",
+    "done_well": "Done well",
+    "silent": "No answer from the kernel for 12 seconds. Nothing you did is lost: choose Run, then "
+    "Run All Cells, and the visit goes on where it was.",
+}
+
+
+def visit_words(voice: Voice) -> dict[str, str]:
+    """Return the screen's own words in the learner's language."""
+    return {name: voice.words(english) for name, english in VISIT_WORDS.items()}
