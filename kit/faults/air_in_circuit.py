@@ -27,19 +27,12 @@ FAULT = Fault(
         Sign("head_over_coil", "up", when="gauge saturation against the coil's bend"),
         Sign("power", "up"),
     ),
-    cure=Cure(
-        "evacuate_and_weigh_in",
-        (
-            "noncondensable_kg",
-            "charge_fraction",
-        ),
-    ),
+    cure=Cure("evacuate_and_weigh_in", ("noncondensable_kg", "charge_fraction")),
     look_alikes=(LookAlike("overcharge", "standing_excess", "off"),),
-    hazards=(
-        "flammable refrigerant",
-        "pressure",
-    ),
+    hazards=("flammable refrigerant", "pressure"),
     clue="The high-side needle shakes and stands above what the coil's warmth says.",
     complaint="It was moved here last month and has been hungry for current since.",
-    source="partial pressures add (Dalton), ref-wiki.com 31242; otherwise common practice, no source",
+    source=(
+        "partial pressures add (Dalton), ref-wiki.com 31242; otherwise common practice, no source"
+    ),
 )

@@ -27,11 +27,7 @@ FAULT = Fault(
     ),
     cure=Cure("clear_drain", ("drain_blockage",)),
     look_alikes=(LookAlike("partly-blocked-drain", "drain_test", "off"),),
-    hazards=(
-        "mould",
-        "water near electricity",
-        "electric shock",
-    ),
+    hazards=("mould", "water near electricity", "electric shock"),
     clue="Water down the wall, a dry drain outlet.",
     complaint="Water runs down the wall behind it.",
     source="common practice, no source",

@@ -19,7 +19,7 @@ def turn(condition: Condition, level: float) -> Condition:
 FAULT = Fault(
     name="blocked-indoor-coil",
     title="Indoor coil matted with dirt",
-    severities=degrees(0.35, 0.6, 0.85, hidden=1),
+    severities=degrees(0.5, 0.75, 0.92, hidden=1),
     turn=turn,
     signs=(
         Sign("indoor_coil_mat_look", "up", "off", when="covers off, seen from the intake side"),
@@ -27,24 +27,16 @@ FAULT = Fault(
         Sign("suction_pressure", "down"),
         Sign("discharge_pressure", "up", "heating"),
     ),
-    cure=Cure(
-        "clean_indoor_coil",
-        (
-            "indoor_coil_blockage",
-            "indoor_coil_film",
-        ),
-    ),
+    cure=Cure("clean_indoor_coil", ("indoor_coil_blockage", "indoor_coil_film")),
     look_alikes=(
         LookAlike("dirty-filter", "filter_look", "off"),
         LookAlike("clogged-blower-wheel", "wheel_look", "off"),
     ),
-    hazards=(
-        "mould",
-        "chemicals",
-        "sharp fins",
-        "water near electricity",
-    ),
+    hazards=("mould", "chemicals", "sharp fins", "water near electricity"),
     clue="Felt of dust on the fins behind a clean filter.",
     complaint="It blows weakly although I washed the filter.",
-    source="Siegel, Walker and Sherman, LBNL 2002 (dust on the coil raises its pressure drop); otherwise common practice, no source",
+    source=(
+        "Siegel, Walker and Sherman, LBNL 2002 (dust on the coil raises its pressure drop); "
+        "otherwise common practice, no source"
+    ),
 )

@@ -28,11 +28,11 @@ FAULT = Fault(
     ),
     cure=Cure("replace_signal_cable", ("communication_state",)),
     look_alikes=(LookAlike("dead-inverter-board", "bus"),),
-    hazards=(
-        "electric shock",
-        "height",
-    ),
+    hazards=("electric shock", "height"),
     clue="A code on the display; supply is present outdoors, the signal line is dead.",
     complaint="A code came up in the night and the outdoor unit does not start.",
-    source="common practice, no source; trade press names communication faults among the commonest codes (achrnews.com 152658)",
+    source=(
+        "common practice, no source; trade press names communication faults among the "
+        "commonest codes (achrnews.com 152658)"
+    ),
 )

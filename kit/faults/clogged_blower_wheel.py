@@ -24,20 +24,18 @@ FAULT = Fault(
     signs=(
         Sign("wheel_look", "up", "off", when="light through the outlet, isolated and proved dead"),
         Sign("airflow", "down"),
-        Sign("outlet_spread", "up", when="three points across the outlet"),
+        Sign("suction_pressure", "down"),
     ),
     cure=Cure("clean_wheel", ("wheel_fouling",)),
     look_alikes=(
         LookAlike("dirty-filter", "filter_look", "off"),
         LookAlike("blocked-indoor-coil", "wheel_look", "off"),
     ),
-    hazards=(
-        "rotating parts",
-        "mould",
-        "chemicals",
-        "water near electricity",
-    ),
+    hazards=("rotating parts", "mould", "chemicals", "water near electricity"),
     clue="Blades packed on their hollow side, black specks, a fluttering sound.",
     complaint="It flutters, spits drops and hardly blows.",
-    source="cross-flow fan in-flow study, Processes 7(12) 959, 2019 (direction); otherwise common practice, no source",
+    source=(
+        "cross-flow fan in-flow study, Processes 7(12) 959, 2019 (direction); otherwise "
+        "common practice, no source"
+    ),
 )

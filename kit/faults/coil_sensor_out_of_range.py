@@ -23,7 +23,7 @@ FAULT = Fault(
     turn=turn,
     signs=(
         Sign(
-            "coil_sensor_error",
+            "coil_sensor_ratio",
             "up",
             "off",
             when="resistance against the table at the coil's temperature",

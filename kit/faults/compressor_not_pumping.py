@@ -29,13 +29,11 @@ FAULT = Fault(
     ),
     cure=Cure("replace_compressor", ("compressor_leak",)),
     look_alikes=(LookAlike("leaking-reversing-valve", "valve_warming"),),
-    hazards=(
-        "flammable refrigerant",
-        "pressure",
-        "electric shock",
-        "stored charge",
-    ),
+    hazards=("flammable refrigerant", "pressure", "electric shock", "stored charge"),
     clue="It runs quietly with a cool discharge pipe; suction high, discharge low.",
     complaint="It runs all day and the air is hardly cool.",
-    source="compressor leakage lowers capacity and discharge pressure: Yoon, Payne and Domanski (NIST pub 906002)",
+    source=(
+        "compressor leakage lowers capacity and discharge pressure: Yoon, Payne and Domanski "
+        "(NIST pub 906002)"
+    ),
 )

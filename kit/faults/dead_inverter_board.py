@@ -27,14 +27,8 @@ FAULT = Fault(
         Sign("power", "down"),
     ),
     cure=Cure("replace_inverter_board", ("inverter_state",)),
-    look_alikes=(
-        LookAlike("chewed-communication-wire", "bus"),
-        LookAlike("locked-rotor", "bus"),
-    ),
-    hazards=(
-        "electric shock",
-        "stored charge",
-    ),
+    look_alikes=(LookAlike("chewed-communication-wire", "bus"), LookAlike("locked-rotor", "bus")),
+    hazards=("electric shock", "stored charge"),
     clue="No lamp on the outdoor board, a burnt smell, no DC bus.",
     complaint="After the thunderstorm it only blows.",
     source="common practice, no source",

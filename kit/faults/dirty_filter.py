@@ -34,11 +34,11 @@ FAULT = Fault(
         LookAlike("blocked-indoor-coil", "filter_look", "off"),
         LookAlike("clogged-blower-wheel", "filter_look", "off"),
     ),
-    hazards=(
-        "rotating parts",
-        "mould",
-    ),
+    hazards=("rotating parts", "mould"),
     clue="A grey mat on the filter and a weak throw of air.",
     complaint="It blows weakly and whistles a little.",
-    source="trade matrix 2.0 and 2.1: airflow coefficients of Cutler et al., NREL/TP-5500-56354; otherwise common practice, no source",
+    source=(
+        "trade matrix 2.0 and 2.1: airflow coefficients of Cutler et al., NREL/TP-5500-56354; "
+        "otherwise common practice, no source"
+    ),
 )

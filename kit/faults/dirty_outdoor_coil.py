@@ -28,25 +28,16 @@ FAULT = Fault(
         Sign("discharge_pressure", "up"),
         Sign("discharge_line", "up"),
     ),
-    cure=Cure(
-        "wash_outdoor_coil",
-        (
-            "outdoor_coil_blockage",
-            "outdoor_coil_film",
-        ),
-    ),
+    cure=Cure("wash_outdoor_coil", ("outdoor_coil_blockage", "outdoor_coil_film")),
     look_alikes=(
         LookAlike("weak-outdoor-fan", "outdoor_fan_speed"),
         LookAlike("outdoor-recirculation", "outdoor_intake_over_air"),
     ),
-    hazards=(
-        "electric shock",
-        "rotating parts",
-        "sharp fins",
-        "height",
-        "water near electricity",
-    ),
+    hazards=("electric shock", "rotating parts", "sharp fins", "height", "water near electricity"),
     clue="Dirt on the rear face, hot air that hardly moves.",
     complaint="It cools at night and gives up on hot afternoons.",
-    source="signs of condenser blockage: NIST 14/16 SEER laboratory data (SH+ Tdis+ COP- W+ Pdis+); bands common practice, no source",
+    source=(
+        "signs of condenser blockage: NIST 14/16 SEER laboratory data (SH+ Tdis+ COP- W+ "
+        "Pdis+); bands common practice, no source"
+    ),
 )

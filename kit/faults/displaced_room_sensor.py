@@ -19,7 +19,7 @@ def turn(condition: Condition, level: float) -> Condition:
 FAULT = Fault(
     name="displaced-room-sensor",
     title="Room sensor out of its clip",
-    severities=degrees(0.4, 0.6, 0.85),
+    severities=degrees(0.32, 0.42, 0.6),
     turn=turn,
     signs=(
         Sign(
@@ -27,14 +27,11 @@ FAULT = Fault(
             "down",
             when="sensor's own resistance against the air at the grille",
         ),
-        Sign("split", "down"),
+        Sign("power", "down", when="the room warm and the setpoint low"),
     ),
     cure=Cure("reseat_room_sensor", ("room_sensor_offset_k",)),
     look_alikes=(),
-    hazards=(
-        "rotating parts",
-        "electric shock",
-    ),
+    hazards=("rotating parts", "electric shock"),
     clue="The room thermistor lies against the coil; the unit thinks the room is cool.",
     complaint="It cools for a while and then idles though it is warm here.",
     source="common practice, no source",

@@ -36,12 +36,11 @@ FAULT = Fault(
         LookAlike("locked-rotor", "insulation", "off"),
         LookAlike("dead-inverter-board", "insulation", "off"),
     ),
-    hazards=(
-        "electric shock",
-        "stored charge",
-        "flammable refrigerant",
-    ),
+    hazards=("electric shock", "stored charge", "flammable refrigerant"),
     clue="The breaker trips, or the board stops at once after each reset.",
     complaint="The breaker went; since then it only blows.",
-    source="1 megohm and 100 kilohm rule: reagle.org, testing earth fault resistance; otherwise common practice, no source",
+    source=(
+        "1 megohm and 100 kilohm rule: reagle.org, testing earth fault resistance; otherwise "
+        "common practice, no source"
+    ),
 )

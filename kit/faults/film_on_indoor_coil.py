@@ -26,21 +26,13 @@ FAULT = Fault(
         Sign("split", "down"),
         Sign("suction_pressure", "down"),
     ),
-    cure=Cure(
-        "clean_indoor_coil",
-        (
-            "indoor_coil_film",
-            "indoor_coil_blockage",
-        ),
-    ),
+    cure=Cure("clean_indoor_coil", ("indoor_coil_film", "indoor_coil_blockage")),
     look_alikes=(LookAlike("low-charge", "superheat"),),
-    hazards=(
-        "mould",
-        "chemicals",
-        "sharp fins",
-        "water near electricity",
-    ),
+    hazards=("mould", "chemicals", "sharp fins", "water near electricity"),
     clue="Grey, slimy fins that still let the air through.",
     complaint="It smells musty and does not cool as it did.",
-    source="common practice, no source; size of the loss with dirt: Ali and Ismail, HVAC&R Research 14(2), 2008",
+    source=(
+        "common practice, no source; size of the loss with dirt: Ali and Ismail, HVAC&R "
+        "Research 14(2), 2008"
+    ),
 )

@@ -19,7 +19,7 @@ def turn(condition: Condition, level: float) -> Condition:
 FAULT = Fault(
     name="iced-indoor-coil",
     title="Iced indoor coil",
-    severities=degrees(0.35, 0.6, 0.85),
+    severities=degrees(0.7, 0.85, 0.96),
     turn=turn,
     signs=(
         Sign("ice_look", "up", "off", when="before anything is thawed"),
@@ -30,10 +30,7 @@ FAULT = Fault(
         LookAlike("blocked-indoor-coil", "ice_look", "off"),
         LookAlike("dirty-filter", "ice_look", "off"),
     ),
-    hazards=(
-        "electric shock",
-        "water near electricity",
-    ),
+    hazards=("electric shock", "water near electricity"),
     clue="White ice behind the filter, silence at the outlet, later a flood.",
     complaint="It stopped blowing, then water came down the wall.",
     source="common practice, no source",

@@ -19,7 +19,7 @@ def turn(condition: Condition, level: float) -> Condition:
 FAULT = Fault(
     name="leaking-reversing-valve",
     title="Reversing valve leaking",
-    severities=degrees(0.3, 0.55, 0.85),
+    severities=degrees(0.4, 0.65, 0.9),
     turn=turn,
     signs=(
         Sign("valve_warming", "up", when="permanent suction pipe, before and after the valve"),
@@ -29,11 +29,7 @@ FAULT = Fault(
     ),
     cure=Cure("replace_reversing_valve", ("reversing_valve_leak",)),
     look_alikes=(LookAlike("compressor-not-pumping", "valve_warming"),),
-    hazards=(
-        "flammable refrigerant",
-        "pressure",
-        "hot surface",
-    ),
+    hazards=("flammable refrigerant", "pressure", "hot surface"),
     clue="The suction pipe leaves the valve warmer than it came.",
     complaint="Neither heating nor cooling is what it was.",
     source="common practice, no source",

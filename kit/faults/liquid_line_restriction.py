@@ -1,4 +1,4 @@
-"""Liquid-line restriction: a second throttle before the valve, hidden until the valve is fully open."""
+"""Liquid-line restriction: a second throttle, hidden until the valve is fully open."""
 
 from __future__ import annotations
 
@@ -31,13 +31,11 @@ FAULT = Fault(
         LookAlike("low-charge", "subcooling"),
         LookAlike("valve-stuck-closed", "liquid_line_drop"),
     ),
-    hazards=(
-        "flammable refrigerant",
-        "pressure",
-        "cold burn",
-        "hot surface",
-    ),
+    hazards=("flammable refrigerant", "pressure", "cold burn", "hot surface"),
     clue="A pipe that turns cold, even frosted, at one point before the valve.",
     complaint="It cools less and less, and frost shows on a pipe.",
-    source="textbook signs for a valve-fed machine (Rossi and Braun; Breuker and Braun), from memory; measured signs disagree and are not used",
+    source=(
+        "textbook signs for a valve-fed machine (Rossi and Braun; Breuker and Braun), from "
+        "memory; measured signs disagree and are not used"
+    ),
 )

@@ -29,13 +29,9 @@ FAULT = Fault(
     look_alikes=(
         LookAlike("open-winding", "winding_uv", "off"),
         LookAlike("earthed-winding", "insulation", "off"),
-        LookAlike("dead-inverter-board", "bus", "off"),
+        LookAlike("dead-inverter-board", "bus"),
     ),
-    hazards=(
-        "electric shock",
-        "stored charge",
-        "flammable refrigerant",
-    ),
+    hazards=("electric shock", "stored charge", "flammable refrigerant"),
     clue="A short hum, a stop, and again after three minutes.",
     complaint="Outside it hums, clicks and gives up.",
     source="common practice, no source",

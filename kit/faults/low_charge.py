@@ -28,26 +28,17 @@ FAULT = Fault(
         Sign("suction_pressure", "down"),
         Sign("split", "down", "heating"),
     ),
-    cure=Cure(
-        "repair_leak_and_weigh_in",
-        (
-            "charge_fraction",
-            "noncondensable_kg",
-        ),
-    ),
+    cure=Cure("repair_leak_and_weigh_in", ("charge_fraction", "noncondensable_kg")),
     look_alikes=(
         LookAlike("liquid-line-restriction", "subcooling"),
         LookAlike("valve-stuck-closed", "subcooling"),
         LookAlike("film-on-indoor-coil", "superheat"),
         LookAlike("no-charge", "standing_excess", "off"),
     ),
-    hazards=(
-        "flammable refrigerant",
-        "pressure",
-        "cold burn",
-        "hot surface",
-    ),
+    hazards=("flammable refrigerant", "pressure", "cold burn", "hot surface"),
     clue="Frost where the coil begins, its far end warm; oil at a flare.",
     complaint="Every year it cools a little less.",
-    source="NIST TN 1848 charge correlations and NIST 14/16 SEER signs (SH+ SC- Tdis+ W- Psuc- Pdis-)",
+    source=(
+        "NIST TN 1848 charge correlations and NIST 14/16 SEER signs (SH+ SC- Tdis+ W- Psuc- Pdis-)"
+    ),
 )

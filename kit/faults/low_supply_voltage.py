@@ -1,4 +1,4 @@
-"""Low supply voltage: the inverter draws more current for the same power, until a limit slows it."""
+"""Low supply voltage: more current for the same power, until a limit slows the inverter."""
 
 from __future__ import annotations
 
@@ -23,14 +23,14 @@ FAULT = Fault(
     title="Low supply voltage",
     severities=degrees(0.4, 0.6, 0.8),
     turn=turn,
-    signs=(
-        Sign("supply", "down", when="at the terminals, under load"),
-        Sign("current", "up"),
-    ),
+    signs=(Sign("supply", "down", when="at the terminals, under load"), Sign("current", "up")),
     cure=Cure("restore_supply", ("supply_voltage_factor",)),
     look_alikes=(),
     hazards=("electric shock",),
     clue="Lights dim when it starts; a warm, discoloured lug.",
     complaint="The lights dim when it starts.",
-    source="service voltage ranges of ANSI C84.1 (mimcoequip.com, reconit.ca); otherwise common practice, no source",
+    source=(
+        "service voltage ranges of ANSI C84.1 (mimcoequip.com, reconit.ca); otherwise common "
+        "practice, no source"
+    ),
 )

@@ -13,7 +13,8 @@ if TYPE_CHECKING:
 
 def turn(condition: Condition, _level: float) -> Condition:
     """Return the condition with this fault added."""
-    return replace(condition, charge_fraction=0.0)
+    # Leaked down to the air's pressure, the circuit still holds a hundredth of it as gas.
+    return replace(condition, charge_fraction=0.01 * condition.charge_fraction)
 
 
 FAULT = Fault(
@@ -25,18 +26,9 @@ FAULT = Fault(
         Sign("split", "down"),
         Sign("standing_excess", "down", "off", when="off and equalised for half an hour"),
     ),
-    cure=Cure(
-        "repair_leak_and_weigh_in",
-        (
-            "charge_fraction",
-            "noncondensable_kg",
-        ),
-    ),
+    cure=Cure("repair_leak_and_weigh_in", ("charge_fraction", "noncondensable_kg")),
     look_alikes=(),
-    hazards=(
-        "flammable refrigerant",
-        "pressure",
-    ),
+    hazards=("flammable refrigerant", "pressure"),
     clue="No cooling, no frost, no sweating pipe; the pressure stands far below saturation.",
     complaint="It just blows room air.",
     source="common practice, no source",

@@ -33,11 +33,7 @@ FAULT = Fault(
         LookAlike("no-charge", "winding_uv", "off"),
         LookAlike("compressor-not-pumping", "winding_uv", "off"),
     ),
-    hazards=(
-        "electric shock",
-        "stored charge",
-        "flammable refrigerant",
-    ),
+    hazards=("electric shock", "stored charge", "flammable refrigerant"),
     clue="The indoor fan blows room air; one phase reads open.",
     complaint="It blows, but not cold, and a lamp blinks.",
     source="common practice, no source",

@@ -31,10 +31,7 @@ FAULT = Fault(
         LookAlike("air-in-circuit", "standing_excess", "off"),
         LookAlike("dirty-outdoor-coil", "outdoor_coil_look", "off"),
     ),
-    hazards=(
-        "flammable refrigerant",
-        "pressure",
-    ),
+    hazards=("flammable refrigerant", "pressure"),
     clue="Nothing to see; somebody was here with a cylinder.",
     complaint="Someone added gas last year; now it trips in spring when heating.",
     source="NIST TN 1848 charge correlations and NIST 14/16 SEER signs (SC+ Tdis+ W+ Pdis+)",

@@ -24,10 +24,7 @@ FAULT = Fault(
     signs=(Sign("drain_test", "up", "off", when="one litre poured slowly into the pan"),),
     cure=Cure("clear_drain", ("drain_blockage",)),
     look_alikes=(LookAlike("blocked-drain", "drain_test", "off"),),
-    hazards=(
-        "mould",
-        "water near electricity",
-    ),
+    hazards=("mould", "water near electricity"),
     clue="Gurgling, a smell, drops after long runs in humid weather.",
     complaint="It drips now and then when it is muggy.",
     source="common practice, no source",

@@ -23,11 +23,7 @@ FAULT = Fault(
     signs=(Sign("split", "down", "heating", when="heating asked"),),
     cure=Cure("replace_reversing_valve", ("reversing_valve_state",)),
     look_alikes=(),
-    hazards=(
-        "flammable refrigerant",
-        "pressure",
-        "electric shock",
-    ),
+    hazards=("flammable refrigerant", "pressure", "electric shock"),
     clue="Cold air although heat is asked for; the outdoor coil is hot.",
     complaint="In autumn I set it to heat and it blew cold.",
     source="common practice, no source",

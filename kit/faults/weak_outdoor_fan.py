@@ -32,12 +32,7 @@ FAULT = Fault(
         LookAlike("dirty-outdoor-coil", "outdoor_fan_speed"),
         LookAlike("failed-outdoor-fan", "outdoor_fan_speed"),
     ),
-    hazards=(
-        "electric shock",
-        "rotating parts",
-        "stored charge",
-        "height",
-    ),
+    hazards=("electric shock", "rotating parts", "stored charge", "height"),
     clue="The outdoor fan turns slowly, the coil is hot.",
     complaint="The outdoor unit got quieter and the room warmer.",
     source="common practice, no source",
