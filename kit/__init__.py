@@ -9,13 +9,13 @@ __all__ = ["__version__", "mark", "open_visit"]
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from kit.marking import mark
-    from kit.visit import open_visit
+    from kit.journal import open_visit
 
 
 def __getattr__(name):
     """Import `open_visit` and `mark` on first use, so that `import kit` stays quick."""
     if name == "open_visit":
-        from kit.visit import open_visit
+        from kit.journal import open_visit
 
         return open_visit
     if name == "mark":

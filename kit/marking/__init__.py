@@ -1,0 +1,1 @@
+"""Marking: a pure function of journal, rubric and truth key."""

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import importlib
 import math
+import pkgutil
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from kit.errors import KitError, OutOfRangeError, UnknownNameError
-from kit.visit.outcome import ArgumentInfo, Choice, Hazard, Line, Picture, Reading, Trace
+from kit.visit.outcome import PHASES, ArgumentInfo, Choice, Hazard, Line, Picture, Reading, Trace
 
 if TYPE_CHECKING:
     from kit.visit.state import State
-
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,12 +188,8 @@ def action(
 
 
 def registry() -> dict[str, Action]:
-    """Return every action, in the order of the work."""
-    import kit.visit.steps  # noqa: F401  (each module registers its actions)
-    from kit.visit.outcome import PHASES
-
-    order = [name for name, _ in PHASES]
-    return dict(sorted(REGISTRY.items(), key=lambda item: order.index(item[1].phase)))
+    """Return every action, in the order of the work; a file added to `steps` is found."""
+    return _complete()
 
 
 def find_action(name: str) -> Action:
@@ -204,6 +202,16 @@ def find_action(name: str) -> Action:
     if name not in known:
         raise UnknownNameError("action", name, list(known))
     return known[name]
+
+
+@cache
+def _complete() -> dict[str, Action]:
+    from kit.visit import steps
+
+    for info in sorted(pkgutil.iter_modules(steps.__path__), key=lambda one: one.name):
+        importlib.import_module(f"{steps.__name__}.{info.name}")
+    order = [name for name, _ in PHASES]
+    return dict(sorted(REGISTRY.items(), key=lambda item: order.index(item[1].phase)))
 
 
 def _as_choices(some: Mapping[str, str]) -> tuple[Choice, ...]:
@@ -248,5 +256,3 @@ def _number(where: str, argument: Argument, value: Any) -> float:
             where, value, argument.low, argument.high, "Give a number in this range."
         )
     return float(value)
-
-

@@ -211,7 +211,7 @@ def _pipework(state: State) -> tuple[tuple[Line, ...], tuple[Picture, ...]]:
     if icy(state):
         lines.append(line("Frost on the small line."))
     elif state.truth.running and state.asked.mode == "cooling":
-        lines.append(line("Both lines are cold and sweating, as they are when the valve is outside."))
+        lines.append(line("Both lines are cold and sweat, as they do when the valve is outside."))
     return tuple(lines), ()
 
 

@@ -83,9 +83,7 @@ def read_off(state: State, name: str, before: Probe) -> tuple[State, tuple[Readi
         steady = _still(scale, dict(before.element), dict(probe.element))
         number = len(state.readings) + len(new) + 1
         new.append(
-            Reading(
-                number, name, quantity, scale.kind, probe.place, value, state.clock_s, steady
-            )
+            Reading(number, name, quantity, scale.kind, probe.place, value, state.clock_s, steady)
         )
     return replace(state, readings=(*state.readings, *new)), tuple(new)
 

@@ -71,18 +71,18 @@ def out_of_reach(state: State, name: str) -> Line | None:
 def _pressure_pa(state: State) -> float:
     from kit.physics import air
 
-    return float(air.pressure_pa(state.around.altitude_m))  # type: ignore[arg-type]
+    return float(air.pressure_pa(state.around.altitude_m))
 
 
 def _air(state: State, db_k: float, w: float) -> Values:
     from kit.physics import air
 
     p = _pressure_pa(state)
-    w = min(w, float(air.saturation_humidity_ratio(db_k, p)))  # type: ignore[arg-type]
+    w = min(w, float(air.saturation_humidity_ratio(db_k, p)))
     return {
         "dry_bulb": db_k,
-        "relative_humidity": min(float(air.relative_humidity(db_k, w, p)), 1.0),  # type: ignore[arg-type]
-        "wet_bulb": float(air.wet_bulb_k(db_k, w, p)),  # type: ignore[arg-type]
+        "relative_humidity": min(float(air.relative_humidity(db_k, w, p)), 1.0),
+        "wet_bulb": float(air.wet_bulb_k(db_k, w, p)),
     }
 
 
@@ -101,7 +101,7 @@ def _outdoor_w(state: State) -> float:
 
     around = state.around
     p = _pressure_pa(state)
-    return float(air.humidity_ratio(around.outdoor_db_k, around.outdoor_rh, p))  # type: ignore[arg-type]
+    return float(air.humidity_ratio(around.outdoor_db_k, around.outdoor_rh, p))
 
 
 @_place("return_grille", "the return grille, in the air stream", "air", "indoor")
@@ -151,7 +151,8 @@ def _supply_touching(state: State) -> Values:
 
 @_place("supply_deep", "the supply outlet, as deep as it goes", "air", "indoor")
 def _supply_deep(state: State) -> Values:
-    return _mixed(state, 0.15, float(state.truth.indoor_coil_surface_k), float(state.truth.supply_w))
+    t = state.truth
+    return _mixed(state, 0.15, float(t.indoor_coil_surface_k), float(t.supply_w))
 
 
 @_place("outdoor_intake", "the outdoor unit's intake, in the shade", "air", "outdoor")
@@ -170,7 +171,7 @@ def _ice_bath(_: State) -> Values:
     return {"dry_bulb": ICE_POINT_K, "wet_bulb": ICE_POINT_K}
 
 
-def _clamped(state: State, pipe_k: float, around_k: float) -> Values:
+def _clamped(pipe_k: float, around_k: float) -> Values:
     return {"pipe_temperature": pipe_k + CLAMP_WARMTH * (around_k - pipe_k)}
 
 
@@ -179,7 +180,7 @@ def _gas_line(state: State) -> Values:
     t = state.truth
     heating = state.asked.mode == "heating"
     pipe = t.discharge_line_k if heating else t.suction_line_k
-    return _clamped(state, float(pipe), state.around.outdoor_db_k)
+    return _clamped(float(pipe), state.around.outdoor_db_k)
 
 
 @_place("small_line", "the small service line at the outdoor unit", "pipe", "outdoor")
@@ -187,7 +188,7 @@ def _small_line(state: State) -> Values:
     t = state.truth
     heating = state.asked.mode == "heating"
     pipe = t.liquid_line_k if heating else t.valve_outlet_k
-    return _clamped(state, float(pipe), state.around.outdoor_db_k)
+    return _clamped(float(pipe), state.around.outdoor_db_k)
 
 
 @_place("small_line_bare", "the bare copper of the small line", "surface", "outdoor")
@@ -268,7 +269,7 @@ def line_voltage_v(state: State) -> float:
     """Return the voltage between the supply conductors at the terminals [V]."""
     if not state.powered:
         return 0.0
-    return float(state.spec.supply_v) * state.condition.supply_voltage_factor
+    return float(state.spec.supply_v) * float(state.condition.supply_voltage_factor)
 
 
 def bus_voltage_v(state: State) -> float:
@@ -287,9 +288,7 @@ def _reading(state: State, name: str) -> float:
     """Return what a careful hand with a perfect instrument would read of the machine now."""
     from kit.machine import readings
 
-    case = readings.Case(
-        state.truth, state.spec, state.condition, state.around, state.asked.mode
-    )
+    case = readings.Case(state.truth, state.spec, state.condition, state.around, state.asked.mode)
     return float(readings.reading(name).take(case))
 
 

@@ -34,7 +34,7 @@ TOPICS: dict[str, Topic] = {
     "habits": Topic("Filter and settings", "How do you set it, and who washes the filter?"),
     "power": Topic("Power cuts", "Were there power cuts, or lamps that go dim?"),
     "last": Topic("Who was here last", "Who worked on it last, and was anything added?"),
-    "people": Topic("People and pets", "Is anybody here asthmatic, and are there pets or children?"),
+    "people": Topic("People and pets", "Is anybody asthmatic? Are there pets or children?"),
 }
 
 

@@ -53,7 +53,8 @@ def transition(state: State, name: str, given: Mapping[str, Any]) -> tuple[State
     before = replace(state, count=state.count + 1)
     reason = _impossible(before, act, args)
     if reason is not None:
-        return _ended(before, clock.later(before, REFUSED_S), act, args, Effect(before, reason=reason))
+        after = clock.later(before, REFUSED_S)
+        return _ended(before, after, act, args, Effect(after, reason=reason))
     if act.rules:
         before = clock.solved(before)
     hazards = tuple(h for h in (rule(before, args) for rule in act.rules) if h is not None)

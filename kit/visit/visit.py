@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from dataclasses import replace
+from typing import Any
 
 from kit.quantities import unit_system
 from kit.visit import clock, places

@@ -192,7 +192,7 @@ class _Form:
     def text(self, table: Mapping[str, Any], key: str, name: str = "") -> str:
         value = table.get(key)
         if not isinstance(value, str) or not value.strip():
-            raise KitError(f"{self.where(name, key)} must be words. Write `{key} = \"...\"`.")
+            raise KitError(f'{self.where(name, key)} must be words. Write `{key} = "..."`.')
         return value
 
     def texts(self, table: Mapping[str, Any], key: str) -> list[str]:
@@ -269,5 +269,5 @@ class _Form:
         table = self.table("instrument", {})
         for name, what in table.items():
             if what != "dead":
-                raise KitError(f"{self.where('instrument', name)} must be \"dead\" or left out.")
+                raise KitError(f'{self.where("instrument", name)} must be "dead" or left out.')
         return dict(table)

@@ -33,9 +33,7 @@ def hazard_walk(state: State) -> Effect:
     "before",
     "customer",
     45,
-    arguments=(
-        Argument("topic", "About", "choice", {key: t.title for key, t in TOPICS.items()}),
-    ),
+    arguments=(Argument("topic", "About", "choice", {key: t.title for key, t in TOPICS.items()}),),
 )
 def ask(state: State, topic: str) -> Effect:
     """Ask one thing; the answer is the work order's, or what this machine would have shown."""
@@ -51,9 +49,7 @@ def ask(state: State, topic: str) -> Effect:
     return Effect(state, (question, line("“{said}”", said=answer(topic, state.condition))))
 
 
-@action(
-    "Read the nameplate", "before", "outdoor", 60, cautions=("flammable",)
-)
+@action("Read the nameplate", "before", "outdoor", 60, cautions=("flammable",))
 def read_nameplate(state: State) -> Effect:
     """Read what the plate says; its refrigerant and charge decide much later on."""
     spec = state.spec
@@ -75,9 +71,7 @@ def read_nameplate(state: State) -> Effect:
             volts=Measure(spec.supply_v, "voltage"),
             amps=Measure(spec.breaker_a, "current"),
         ),
-        line("Safety class A2L, mildly flammable.")
-        if flammable
-        else line("Safety class A1."),
+        line("Safety class A2L, mildly flammable.") if flammable else line("Safety class A1."),
     )
     return Effect(noted(state, "read_nameplate"), lines)
 
@@ -102,7 +96,7 @@ def _seen(state: State, args: dict[str, str]) -> object:
     "room",
     0,
     arguments=(
-        Argument("part", "At", "choice", {key: l.title for key, l in looks.LOOKS.items()}),
+        Argument("part", "At", "choice", {key: look.title for key, look in looks.LOOKS.items()}),
     ),
     needs=(_seen,),  # type: ignore[arg-type]
 )

@@ -118,9 +118,11 @@ def _surprises(state: State) -> tuple[Hazard, ...]:
     300,
     arguments=(Argument("explain", "Explain", "choices", EXPLAIN),),
     needs=(
-        lambda state, _: None
-        if state.has_done("conclude")
-        else line("First write down what you found and what you recommend."),
+        lambda state, _: (
+            None
+            if state.has_done("conclude")
+            else line("First write down what you found and what you recommend.")
+        ),
     ),
 )
 def hand_over(state: State, explain: list[str]) -> Effect:

@@ -99,9 +99,9 @@ def read(state: State, instrument: str, at: str, hold_s: float) -> Effect:
     10,
     arguments=(_instrument_argument(),),
     needs=(
-        lambda state, args: None
-        if state.probe(args["instrument"])
-        else line("It is in your bag already."),
+        lambda state, args: (
+            None if state.probe(args["instrument"]) else line("It is in your bag already.")
+        ),
     ),
 )
 def lift(state: State, instrument: str) -> Effect:
@@ -219,7 +219,7 @@ def enter(state: State, item: str, when: str, value: float) -> Effect:
                  measure="relative_humidity", low=0.1, high=1.0, required=False),
     ),
     needs=(
-        lambda state, args: None
+        lambda _, args: None
         if (args["return_wb_k"] is None) != (args["return_rh"] is None)
         else line("The card wants the dry bulb and either the wet bulb or the humidity."),
     ),

@@ -55,14 +55,10 @@ def set_demand(state: State, mode: str, setpoint_k: float | None, fan: str) -> E
     "run",
     "clock",
     0,
-    arguments=(
-        Argument("minutes", "Minutes", "number", measure="", low=0.25, high=240.0),
-    ),
+    arguments=(Argument("minutes", "Minutes", "number", measure="", low=0.25, high=240.0),),
 )
 def wait(state: State, minutes: float) -> Effect:
     """Let time pass; instruments left in place go on showing what they measure."""
     state, traces = clock.watched(state, minutes * 60.0)
     said = line("{minutes} minutes pass.", minutes=round(minutes, 2))
     return Effect(state, (said,), traces=traces)
-
-
