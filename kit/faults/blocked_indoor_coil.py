@@ -27,7 +27,7 @@ FAULT = Fault(
         Sign("suction_pressure", "down"),
         Sign("discharge_pressure", "up", "heating"),
     ),
-    cure=Cure("clean_indoor_coil", ("indoor_coil_blockage", "indoor_coil_film")),
+    cure=Cure("wash_indoor_coil", ("indoor_coil_blockage", "indoor_coil_film")),
     look_alikes=(
         LookAlike("dirty-filter", "filter_look", "off"),
         LookAlike("clogged-blower-wheel", "wheel_look", "off"),

@@ -26,7 +26,7 @@ FAULT = Fault(
         Sign("split", "down"),
         Sign("suction_pressure", "down"),
     ),
-    cure=Cure("clean_indoor_coil", ("indoor_coil_film", "indoor_coil_blockage")),
+    cure=Cure("wash_indoor_coil", ("indoor_coil_film", "indoor_coil_blockage")),
     look_alikes=(LookAlike("low-charge", "superheat"),),
     hazards=("mould", "chemicals", "sharp fins", "water near electricity"),
     clue="Grey, slimy fins that still let the air through.",
