@@ -1,5 +1,6 @@
 """Machines: data sheet, condition, surroundings, and what is true of them."""
 
+from kit.machine.advance import advance
 from kit.machine.condition import Condition
 from kit.machine.settle import settle, settle_many
 from kit.machine.spec import Spec, load_spec, spec_names
@@ -12,6 +13,7 @@ __all__ = [
     "Spec",
     "Surroundings",
     "Truth",
+    "advance",
     "load_spec",
     "settle",
     "settle_many",

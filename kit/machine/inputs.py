@@ -81,6 +81,7 @@ def build(
     conditions: Sequence[Condition],
     arounds: Sequence[Surroundings],
     commands: Sequence[Command],
+    speed_cap_rps: float | None = None,
 ) -> Inputs:
     """Return the inputs of a batch of cases of one machine.
 
@@ -89,6 +90,7 @@ def build(
         conditions: one a case.
         arounds: one a case.
         commands: one a case.
+        speed_cap_rps: speed that start-up allows so far [1/s]; None for no cap.
 
     Returns:
         Columns and circuit.
@@ -133,6 +135,9 @@ def build(
     fan_w = blower.fan_power_w(f.power_w, share, v_in / np.maximum(design * share, 1e-6))
     o = spec.outdoor_fan
     low, asked, full, gain = _speeds(spec, asked_cool, demand, forced)
+    if speed_cap_rps is not None:
+        full = np.minimum(full, speed_cap_rps)
+        low = np.minimum(low, full)
     out_share = k["outdoor_fan_factor"] * (~idle[:, None])
     out_res = o.resistance * (
         blower.blocked_resistance(o.coil_share, k["outdoor_coil_blockage"], k["outdoor_coil_ice"])

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from kit.errors import KitError, UnknownNameError
-from kit.physics import air, charge, electrics, refrigerant, thermistor
+from kit.physics import air, charge, condensate, electrics, refrigerant, thermistor
 
 if TYPE_CHECKING:
     from kit.machine.condition import Condition
@@ -243,9 +243,25 @@ def _coil_sensor_ratio(c: Case) -> float:
 
 
 def _drain_test_s(c: Case) -> float:
-    """Return how long a litre takes to run out; endless when the drain is shut."""
-    flow = c.spec.pan_drain_kg_s * (1.0 - c.condition.drain_blockage) ** 2
-    return DRAIN_TEST_KG / flow if flow > 0.0 else math.inf
+    """Return how long a litre takes to run out of the pan; endless when it never does."""
+    k = c.condition
+    return condensate.pour_time_s(
+        DRAIN_TEST_KG,
+        0.0,
+        c.spec.pan_drain_kg_s,
+        k.drain_blockage,
+        k.drain_slope_fault,
+        1000.0 * c.spec.pan_m3,
+    )[0]
+
+
+def _drain_flow_kg_s(c: Case) -> float:
+    """Return what arrives at the drain's outlet once the pan has filled."""
+    k = c.condition
+    most = condensate.drain_kg_s(
+        c.spec.pan_drain_kg_s, 1000.0 * c.spec.pan_m3, k.drain_blockage, k.drain_slope_fault
+    )
+    return float(min(c.truth.condensate_kg_s, most))
 
 
 def _truth(name: str) -> Callable[[Case], float]:
@@ -352,7 +368,7 @@ _ROWS = (
             "ohmmeter and air probe", 0.0, 0.05, _HAND, _coil_sensor_ratio),
     # Water: a jug and a watch.
     Reading("drain_flow", "Water at the drain's outlet", "mass_flow", "jug and watch", 1e-5,
-            0.05, _DRY, _truth("drained_kg_s")),
+            0.05, _DRY, _drain_flow_kg_s),
     Reading("drain_test", "Time for a litre to run out of the pan", "time", "watch", 5.0, 0.1,
             _HAND, _drain_test_s),
     # Looks, graded 0 (new) to 1 (worst) by a trained eye; common practice, no source.
@@ -364,11 +380,15 @@ _ROWS = (
             0.15, 0.0, _HAND, _look("indoor_coil_blockage")),
     Reading("ice_look", "Ice on the indoor coil", "grade", "eye and lamp", 0.15, 0.0, _HAND,
             _look("indoor_coil_ice")),
+    Reading("outdoor_ice_look", "Ice on the outdoor coil", "grade", "eye", 0.15, 0.0, _HAND,
+            _look("outdoor_coil_ice")),
     Reading("wheel_look", "Look of the blower wheel", "grade", "eye and lamp", 0.15, 0.0, _HAND,
             _look("wheel_fouling")),
     Reading("outdoor_coil_look", "Look of the outdoor coil's rear face", "grade", "eye", 0.15,
             0.0, _HAND, lambda c: max(
                 c.condition.outdoor_coil_blockage, c.condition.outdoor_coil_film)),
+    Reading("drain_slope_look", "Fall of the drain hose", "grade", "eye and level", 0.15, 0.0,
+            _HAND, _look("drain_slope_fault")),
     Reading("wire_look", "Gnawed cable between the units", "grade", "eye", 0.15, 0.0, _HAND,
             lambda c: 0.0 if c.condition.communication_state == "ok" else 1.0),
     Reading("board_look", "Burn marks on the outdoor board", "grade", "eye", 0.15, 0.0, _HAND,

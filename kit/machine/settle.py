@@ -33,7 +33,9 @@ _RETRIES: tuple[dict[str, float], ...] = (
 )
 
 
-def settle(spec: Spec, condition: Condition, around: Surroundings, command: Command) -> Truth:
+def settle(
+    spec: Spec, condition: Condition, around: Surroundings, command: Command, speed_cap_rps: float | None = None
+) -> Truth:
     """Return the steady state of one machine.
 
     Args:
@@ -41,6 +43,7 @@ def settle(spec: Spec, condition: Condition, around: Surroundings, command: Comm
         condition: knobs of wear, dirt, charge and damage.
         around: air at both units.
         command: what the remote control asks for.
+        speed_cap_rps: highest speed that start-up allows so far [1/s]; None for no cap.
 
     Returns:
         Truth with floats, SI.
@@ -48,7 +51,7 @@ def settle(spec: Spec, condition: Condition, around: Surroundings, command: Comm
     Raises:
         NotConvergedError: the equations were not solved; no number is returned.
     """
-    many = settle_many(spec, [condition], [around], [command])
+    many = settle_many(spec, [condition], [around], [command], speed_cap_rps)
     values: dict[str, Any] = {}
     for f in fields(Truth):
         v = getattr(many, f.name)
@@ -73,6 +76,7 @@ def settle_many(
     conditions: Sequence[Condition],
     arounds: Sequence[Surroundings],
     commands: Sequence[Command],
+    speed_cap_rps: float | None = None,
 ) -> Truth:
     """Return the steady states of many cases of one machine, solved together.
 
@@ -81,6 +85,7 @@ def settle_many(
         conditions: one a case.
         arounds: one a case.
         commands: one a case.
+        speed_cap_rps: as in `settle`, for all cases.
 
     Returns:
         Truth with arrays of shape (n,), `limits` a list of tuples; where a case was not solved
@@ -94,7 +99,7 @@ def settle_many(
         raise KitError(
             f"settle_many got {n} conditions, {len(arounds)} surroundings and {len(commands)} commands; give one of each a case."
         )
-    inputs = build(spec, conditions, arounds, commands)
+    inputs = build(spec, conditions, arounds, commands, speed_cap_rps)
     run = np.flatnonzero(~inputs.idle)
     stand = np.flatnonzero(inputs.idle)
     truth = empty_truth(n)
