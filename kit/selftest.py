@@ -25,6 +25,9 @@ _CHROMIUM_PLACES = (
 )
 # One file, so one notebook, on one worker: its cells build on each other.
 _SHARED_OUT = ("-n", "2", "--dist", "loadfile")
+_NO_NOTEBOOKS = ("-p", "no:nbval")  # two seconds a process to load, and not needed
+# Random order is for tests of rules; a notebook's cells and a visit on a page stay in theirs.
+_IN_ORDER = ("-p", "no:randomly")
 
 
 class SelftestError(KitError):
@@ -69,16 +72,15 @@ STAGES = (
     Stage(
         "rules and laws",
         ("tests",),
-        ("--ignore=tests/browser", "--ignore=tests/benchmarks", *_SHARED_OUT),
+        ("--ignore=tests/browser", "--ignore=tests/benchmarks", *_NO_NOTEBOOKS, *_SHARED_OUT),
     ),
     Stage(
         "notebooks",
         ("lessons", "answer_keys/practice"),
-        # Random order is for tests; a notebook's cells stay in theirs.
-        ("--nbval-lax", "-p", "no:randomly", *_SHARED_OUT),
+        ("--nbval-lax", *_IN_ORDER, *_SHARED_OUT),
     ),
-    Stage("browser", ("tests/browser",), ("-p", "no:randomly")),
-    Stage("benchmarks", ("tests/benchmarks",), ("-p", "no:randomly", "-s", "-v")),
+    Stage("browser", ("tests/browser",), (*_NO_NOTEBOOKS, *_IN_ORDER)),
+    Stage("benchmarks", ("tests/benchmarks",), (*_NO_NOTEBOOKS, *_IN_ORDER, "-s")),
 )
 _BROWSER = "browser"
 
