@@ -178,8 +178,8 @@ def _circuit(
     i_mass = flow_i * i.airflow_m3_s / air.specific_volume_m3_kg(room_k, room_w, p_atm)
     o_mass = flow_o * o.airflow_m3_s / air.specific_volume_m3_kg(outdoor_k, outdoor_w, p_atm)
     coil_i = i_mass * (1.0 - bypass)
-    air_i = coil.air_conductance(i.air_w_k, flow_i * (1.0 - bypass), k["indoor_coil_film"], open_i)
-    air_o = coil.air_conductance(o.air_w_k, flow_o, k["outdoor_coil_film"], open_o)
+    air_i = coil.air_conductance(i.air_w_k, flow_i * (1.0 - bypass), k["indoor_coil_film"], open_i, k["indoor_coil_ice"])
+    air_o = coil.air_conductance(o.air_w_k, flow_o, k["outdoor_coil_film"], open_o, k["outdoor_coil_ice"])
 
     def pick(indoor: Any, outdoor: Any) -> Any:
         return np.where(cool > 0.5, indoor, outdoor)

@@ -257,10 +257,9 @@ def _drain_test_s(c: Case) -> float:
 
 def _drain_flow_kg_s(c: Case) -> float:
     """Return what arrives at the drain's outlet once the pan has filled."""
-    k = c.condition
-    most = condensate.drain_kg_s(
-        c.spec.pan_drain_kg_s, 1000.0 * c.spec.pan_m3, k.drain_blockage, k.drain_slope_fault
-    )
+    k, clear = c.condition, c.spec.pan_drain_kg_s
+    rate = condensate.drain_per_kg(clear, k.drain_blockage, k.drain_slope_fault)
+    most = 1000.0 * c.spec.pan_m3 * rate
     return float(min(c.truth.condensate_kg_s, most))
 
 

@@ -12,7 +12,7 @@ from kit.machine.inputs import Inputs
 from kit.machine.spec import Spec
 from kit.machine.surroundings import Command
 from kit.machine.truth import Truth
-from kit.physics import air, charge, circuit
+from kit.physics import air, charge, circuit, condensate
 from kit.physics.circuit import Circuit
 
 # All common practice, no source.
@@ -140,6 +140,9 @@ def running_truth(
     def of(name: str) -> Any:
         return getattr(inputs, name)[rows]
 
+    def knob(name: str) -> Any:
+        return inputs.knobs[name][rows]
+
     q_cond, q_evap = s["q_cond"], s["q_evap"]
     capacity = cool * q_evap + warm * q_cond
     sign = np.where(of("asked_cool") > 0.5, 1.0, -1.0) * np.where(cool == of("asked_cool"), 1.0, 1.0)
@@ -169,6 +172,9 @@ def running_truth(
     liquid_k = s["c_bubble"] - s["subcooling"]
     drop_k = _restriction_drop(c, s, liquid_k)
     frost_rate = np.where(cool > 0.5, moisture * frozen, s["moisture"] * s["f_wet"] * frozen)
+    water = moisture * (1.0 - frozen)
+    per_kg = condensate.drain_per_kg(spec.pan_drain_kg_s, knob("drain_blockage"), knob("drain_slope_fault"))
+    drained = np.minimum(water, per_kg * 1000.0 * spec.pan_m3)
     f: dict[str, Any] = {
         "return_db_k": intake,
         "return_wb_k": air.wet_bulb_k(intake, ret_w, p_atm),
@@ -182,7 +188,9 @@ def running_truth(
         "net_capacity_w": capacity - cool * fan_w + warm * fan_w,
         "sensible_w": capacity - latent,
         "latent_w": latent,
-        "condensate_kg_s": moisture * (1.0 - frozen),
+        "condensate_kg_s": water,
+        "drained_kg_s": drained,
+        "pan_water_kg": np.where(drained < water, 1000.0 * spec.pan_m3, drained / np.maximum(per_kg, 1e-9)),
         "evaporating_k": s["e_dew"],
         "condensing_k": apparent,
         "suction_pa": s["ps"],

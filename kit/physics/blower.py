@@ -10,7 +10,7 @@ import numpy as np
 # of the air-filter model of Li et al. 2022 (Modelica Buildings library); b is common practice.
 FILTER_GROWTH = 3.7
 # Share of the face that full blockage (matted dirt, ice) leaves open: common practice, no source.
-OPEN_FACE_LEFT = 0.12
+OPEN_FACE_LEFT = 0.08
 
 
 def filter_resistance(clean: Any, loading: Any) -> Any:
@@ -78,8 +78,8 @@ def airflow_m3_s(free_m3_s: Any, speed: Any, resistance: Any, fouling: Any = 0.0
 
     Source: fan laws V ~ n, dp ~ n**2 (textbook); fouling slopes common practice, no source.
     """
-    lift = (1.0 - 0.62 * fouling) ** 2
-    free = 1.0 - 0.35 * fouling
+    lift = (1.0 - 0.78 * fouling) ** 2
+    free = 1.0 - 0.50 * fouling
     return free_m3_s * speed * np.sqrt(lift / (resistance + lift / free**2))
 
 

@@ -11,6 +11,7 @@ from kit.physics.refrigerant import Refrigerant
 GAS_CONSTANT_AIR = 287.055  # J/(kg K); ASHRAE Fundamentals ch. 1 eq. 1
 # Refrigerant dissolved in the compressor's oil, kg per kg at running state: common practice.
 OIL_SOLUBILITY = 0.12
+THIN = 0.03  # share of saturated density below which vapour is taken as ideal
 
 
 def air_pressure_pa(air_kg: Any, volume_m3: Any, t_k: Any) -> Any:
@@ -46,12 +47,12 @@ def standing_pressure_pa(refrigerant: Refrigerant, mass_kg: Any, volume_m3: Any,
     lnp_sat = refrigerant.lnp_dew(t_k)
     density = mass_kg / volume_m3
     sat = refrigerant.sat(lnp_sat)
-    lnp = lnp_sat + np.log(np.clip(density / sat.rho_v, 1e-3, 1.0))
+    lnp = lnp_sat + np.log(np.clip(density / sat.rho_v, THIN, 1.0))
     for _ in range(12):  # fixed point on p = rho_wanted * p / rho(p, T); contracts by 1 - z
         here = refrigerant.sat(lnp)
         rho = refrigerant.vapour_pt(lnp, np.maximum(t_k - here.t_dew_k, 0.0)).rho
-        lnp = np.minimum(lnp + np.log(np.maximum(density, 1e-3 * sat.rho_v) / rho), lnp_sat)
-    vapour = np.exp(lnp) * np.minimum(1.0, density / (1e-3 * sat.rho_v))
+        lnp = np.minimum(lnp + np.log(np.maximum(density, THIN * sat.rho_v) / rho), lnp_sat)
+    vapour = np.exp(lnp) * np.minimum(1.0, density / (THIN * sat.rho_v))
     liquid_left = density >= sat.rho_v
     bubble = np.exp(refrigerant.lnp_bubble(t_k))
     # With much liquid a blend stands near its bubble pressure; quality by the lever rule on volume.

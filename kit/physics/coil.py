@@ -13,13 +13,15 @@ FUSION_J_KG = 333_400.0
 VAPORISATION_J_KG = 2_501_000.0
 # Part of the air-side conductance that dirt film takes at full severity: common practice, no source.
 FILM_SHARE = 0.85
+# Likewise for ice, which insulates once it is thick; thin frost hardly does.
+ICE_SHARE = 0.85
 # Growth of the air-side coefficient with airflow, h ~ V**0.6: textbook plate-fin behaviour.
 AIR_EXPONENT = 0.6
 # Growth of the boiling or condensing coefficient with refrigerant flow: textbook, rounded.
 REFRIGERANT_EXPONENT = 0.4
 
 
-def air_conductance(rated_w_k: Any, flow_ratio: Any, film: Any, open_face: Any) -> Any:
+def air_conductance(rated_w_k: Any, flow_ratio: Any, film: Any, open_face: Any, ice: Any = 0.0) -> Any:
     """Return the air-side conductance of a coil.
 
     Args:
@@ -27,6 +29,7 @@ def air_conductance(rated_w_k: Any, flow_ratio: Any, film: Any, open_face: Any) 
         flow_ratio: airflow over design airflow [-].
         film: severity of the film on the fins [0..1].
         open_face: share of the face that is open [-].
+        ice: share of the fins under ice or frost [0..1].
 
     Returns:
         Conductance [W/K].
@@ -39,6 +42,7 @@ def air_conductance(rated_w_k: Any, flow_ratio: Any, film: Any, open_face: Any) 
         * (flow_ratio / open_face) ** AIR_EXPONENT
         * open_face
         * (1.0 - FILM_SHARE * film)
+        * (1.0 - ICE_SHARE * ice * ice)
     )
 
 

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 # Shares of the input; common practice, no source.
-SHELL_LOSS_SHARE = 0.08  # leaves the warm shell to the outdoor air
+SHELL_LOSS_SHARE = 0.12  # leaves the warm shell to the outdoor air
 LEAK_FLOW = 0.88  # flow lost at compressor_leak = 1
 LEAK_WORK = 0.25  # extra specific work at compressor_leak = 1: leaked gas is compressed again
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 WETTED_PAN_KG = 0.15  # water over the outlet at which a clear drain carries its full flow: common practice
 
 
-def drain_per_kg(clear_kg_s: float, blockage: float, slope_fault: float) -> float:
+def drain_per_kg(clear_kg_s: Any, blockage: Any, slope_fault: Any) -> Any:
     """Return the drain's flow per mass of water standing over its outlet.
 
     Args:
