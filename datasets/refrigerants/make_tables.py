@@ -31,9 +31,9 @@ HERE = Path(__file__).resolve().parent
 P_MIN_PA = 20_000.0
 CELLS = 224  # accurate part of the coarse ln p grid (vapour and liquid tables)
 FINE = 10  # fine (saturation) cells in one coarse cell
-CONTINUED_ABOVE, CONTINUED_BELOW = 0.8, 1.2  # in ln p, outside the accurate part
+CONTINUED_ABOVE, CONTINUED_BELOW = 0.8, 0.8  # in ln p, outside the accurate part
 SUPERHEAT_MAX_K = 150.0
-N_DT, N_DS, N_DH, N_SC = 251, 101, 121, 121
+N_DT, N_DS, N_DH, N_SC = 251, 51, 91, 101
 SUBCOOL_MAX_K = 75.0
 SAT_COLUMNS = (
     *("t_bubble_k", "t_dew_k", "h_l", "h_v", "rho_l", "rho_v"),

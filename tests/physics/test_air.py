@@ -2,6 +2,8 @@
 
 import warnings
 
+import CoolProp.CoolProp as CP  # noqa: N817 - the name CoolProp's own documentation uses
+import fluids
 import numpy as np
 import psychrolib
 import pytest
@@ -102,3 +104,30 @@ def test_finite_where_a_solver_may_pass():
             assert np.isfinite(air.wet_bulb_k(t_k, w, 101_325.0)).all()
             assert np.isfinite(air.dew_point_k(w + 0.0 * t_k, 101_325.0)).all()
         assert np.isfinite(air.saturation_humidity_ratio(t_k, 101_325.0)).all()
+
+
+@given(st.floats(-20.0, 50.0), st.floats(0.1, 1.0))
+def test_real_gas_library_agrees(t_c, rh):
+    """CoolProp's real-gas humid air agrees but for the enhancement factor that the handbook drops.
+
+    The factor is 1.004 to 1.0055 here and acts on vapour pressure, so on W by p/(p - p_w).
+    """
+    p_pa, t_k = 101_325.0, t_c + C
+    w = air.humidity_ratio(t_k, rh, p_pa)
+    real_w = CP.HAPropsSI("W", "T", t_k, "R", rh, "P", p_pa)
+    dry_share = 1.0 - rh * air.saturation_pressure_pa(t_k) / p_pa
+    assert real_w == pytest.approx(w, rel=0.0055 / dry_share)
+    real_v = CP.HAPropsSI("V", "T", t_k, "W", w, "P", p_pa)
+    assert real_v == pytest.approx(air.specific_volume_m3_kg(t_k, w, p_pa), rel=1.5e-3)
+    if t_c > 6.0:
+        real_wb = CP.HAPropsSI("B", "T", t_k, "R", rh, "P", p_pa)
+        ours = air.wet_bulb_k(t_k, w, p_pa)
+        if ours > C + 0.5 and real_wb > C + 0.5:
+            assert real_wb == pytest.approx(ours, abs=0.15)
+
+
+def test_standard_atmosphere_agrees_with_fluids():
+    """The handbook's altitude formula equals the US standard atmosphere of 1976 within 0.1 %."""
+    for altitude_m in (0.0, 500.0, 1500.0, 3000.0):
+        expected = fluids.ATMOSPHERE_1976(altitude_m).P
+        assert expected == pytest.approx(air.pressure_pa(altitude_m), rel=1e-3)

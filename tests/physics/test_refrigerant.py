@@ -7,6 +7,7 @@ from functools import cache
 import CoolProp.CoolProp as CP  # noqa: N817 - the name CoolProp's own documentation uses
 import numpy as np
 import pytest
+from fluids.two_phase_voidage import Zivi, homogeneous
 
 from kit.errors import KitError
 from kit.physics import refrigerant
@@ -183,16 +184,16 @@ def test_label_data():
 
 def test_tables_load_quickly():
     """Reading all three tables takes some hundredths of a second: nothing is built at start."""
-    best = min(_load_seconds() for _ in range(5))
-    assert best < 0.12  # measured 0.045 s on 2 cores; twice and more for a busy machine
+    best = min(_load_seconds() for _ in range(7))
+    assert best < 0.1  # measured 0.04 s of processor time on 2 cores; twice that for a busy machine
 
 
 def _load_seconds():
     refrigerant.load.cache_clear()
-    start = time.perf_counter()
+    start = time.process_time()
     for name in refrigerant.names():
         refrigerant.load(name)
-    return time.perf_counter() - start
+    return time.process_time() - start
 
 
 @pytest.mark.parametrize(("x1", "x2"), [(0.0, 1.0), (0.2, 0.9), (0.9, 0.2), (0.35, 0.350001)])
@@ -211,3 +212,10 @@ def test_mean_void_at_equal_ends_is_the_void_itself():
     assert expected == pytest.approx(refrigerant.mean_void(x, x, 1000.0, 35.0), abs=1e-9)
     close = refrigerant.mean_void(x, x + 1e-9, 1000.0, 35.0)
     assert expected == pytest.approx(close, abs=1e-6)
+
+
+@pytest.mark.parametrize("x", [0.01, 0.2, 0.5, 0.9])
+def test_zivi_agrees_with_fluids(x):
+    """Zivi's void fraction equals the reference library's and lies below the homogeneous one."""
+    assert Zivi(x, 1050.0, 36.0) == pytest.approx(refrigerant.zivi_void(x, 1050.0, 36.0), rel=1e-12)
+    assert refrigerant.zivi_void(x, 1050.0, 36.0) < homogeneous(x, 1050.0, 36.0)
