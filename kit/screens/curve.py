@@ -109,7 +109,7 @@ def curve(outcomes: Sequence[Outcome], view: View, voice: Voice) -> dict[str, An
             [round(p.at_s / 60, 3), split(p.split_k), f"{split(p.split_k):.1f}"] for p in paired
         ],
         "band": None if target is None else _band(target, voice),
-        "found": None if found is None else _found_line(found, voice),
+        "found": None if found is None else _found_line(found, target, voice),
         "alt": _in_words(traced, paired, target, voice),
         "note": _note(traced, paired, target, voice),
     }
@@ -124,10 +124,11 @@ def _band(target_k: float, voice: Voice) -> dict[str, Any]:
     }
 
 
-def _found_line(found_k: float, voice: Voice) -> dict[str, Any]:
+def _found_line(found_k: float, target_k: float | None, voice: Voice) -> dict[str, Any]:
     kind = "temperature_difference"
     label = f"{voice.words('as found')} {voice.show(kind, found_k)}"
-    return {"value": voice.number(kind, found_k), "label": label}
+    above = target_k is not None and found_k > target_k  # keeps clear of the band's own label
+    return {"value": voice.number(kind, found_k), "label": label, "above": above}
 
 
 def _last(sheet: Sequence[SheetEntry], item: str, whens: tuple[str, ...]) -> float | None:

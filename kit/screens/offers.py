@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 # A look at this part belongs to another spot of the picture than its action says.
 _LOOK_SPOTS = {"pipework": "line_set"}
+# What is done with the bag or the telephone, wherever one stands.
+_SPOT_OF = {"wear": "room", "take_off": "room", "call_supervisor": "room"}
 _CORNERS = ("wait",)  # actions that have a place of their own on the screen
 _PLAIN = re.compile(r"[+-]?[0-9]{1,9}(?:\.[0-9]{1,9})?")
 
@@ -70,7 +72,8 @@ def offers(actions: Iterable[ActionInfo]) -> tuple[Offer, ...]:
         elif info.name == "enter":
             found.append(_entry(info))
         else:
-            found.append(Offer(info.name, info, info.part, info.title, info.arguments))
+            spot = _SPOT_OF.get(info.name, info.part)
+            found.append(Offer(info.name, info, spot, info.title, info.arguments))
     return tuple(found)
 
 
@@ -125,7 +128,7 @@ def offer_dict(offer: Offer, voice: Voice) -> dict[str, Any]:
     from kit.visit.outcome import PHASES
 
     info = offer.info
-    fields = [_field(offer, argument, voice) for argument in offer.arguments]
+    fields = [field_dict(a, voice, offer.measures.get(a.name)) for a in offer.arguments]
     only = offer.arguments[0] if len(offer.arguments) == 1 else None
     pick = only is not None and only.kind == "choice" and only.required and not only.depends_on
     return {
@@ -144,9 +147,10 @@ def offer_dict(offer: Offer, voice: Voice) -> dict[str, Any]:
 
 
 def _caution(code: str, text: str) -> dict[str, str]:
-    """Split a caution into its first sentence, which always shows, and the rest."""
-    head, dot, rest = text.partition(". ")
-    return {"code": code, "head": f"{head}." if dot else head, "rest": rest}
+    """Split a caution into its first words, which always show, and the rest."""
+    breaks = [text.find(mark) for mark in (": ", ". ") if mark in text]
+    end = min(breaks) + 1 if breaks else len(text)
+    return {"code": code, "head": text[:end], "rest": text[end:].strip(), "text": text}
 
 
 def takes(seconds: float, voice: Voice) -> str:
@@ -158,12 +162,18 @@ def takes(seconds: float, voice: Voice) -> str:
     return f"{seconds / 60:.0f} {voice.words('min')}"
 
 
-def _field(offer: Offer, argument: ArgumentInfo, voice: Voice) -> dict[str, Any]:
-    unit_by: dict[str, str] = {}
-    unit_of = ""
-    if argument.name in offer.measures:
-        unit_of, kinds = offer.measures[argument.name]
-        unit_by = {value: voice.unit(kind) for value, kind in kinds.items()}
+def field_dict(
+    argument: ArgumentInfo, voice: Voice, measured: tuple[str, Mapping[str, str]] | None = None
+) -> dict[str, Any]:
+    """Return a field as the view draws it.
+
+    Args:
+        argument: what is to be given.
+        voice: units and language.
+        measured: for a number whose kind hangs on another field: its name, and value to kind.
+    """
+    unit_of, kinds = measured or ("", {})
+    unit_by = {value: voice.unit(kind) for value, kind in kinds.items()}
     default = argument.default
     if argument.kind == "number" and default is not None:
         default = f"{voice.number(argument.measure, default) if argument.measure else default:g}"

@@ -1,7 +1,5 @@
 // The screen for a whole visit. It draws what the model says and sends what the learner does.
 
-const PAPER = new Set(["job_sheet"]);
-const BAG = new Set(["instruments"]);
 const JUMP_S = 8; // a longer step of the clock is shown as passing time
 
 function runningClock(model, show) {
@@ -42,9 +40,18 @@ function headBox(view) {
       h("input", { type: "radio", name: `units-${draft.uid}`, "data-k": `units.${u.value}`, value: u.value, checked: u.now,
         onchange: () => ask(null, { to: u.value }, "units") }), h("span", {}, u.label)))),
     h("details", { class: "bc-paperwork", open: view.folds.order, ontoggle: (e) => { view.folds.order = e.target.open; } },
-      h("summary", { "data-k": "fold.order" }, words.order), h("div", { class: "bc-paperwork-body" }, h("dl", {}, card.lines.map(([name, text]) => [h("dt", {}, name), h("dd", {}, text)])),
-        h("p", { class: "bc-caution" }, h("span", { class: "bc-sign", "aria-hidden": "true" }, "!"), h("span", {}, card.safety)))),
+      h("summary", { "data-k": "fold.order" }, words.order), h("div", { class: "bc-paperwork-body" }, card.unread ? h("p", {}, card.unread) : null, h("dl", {}, card.lines.map(([name, text]) => [h("dt", {}, name), h("dd", {}, text)])),
+        h("p", { class: "bc-caution" }, h("span", { class: "bc-sign", "aria-hidden": "true" }, "!"), h("span", {}, card.safety)),
+        card.notice ? h("p", { class: "bc-hint" }, card.notice) : null, againBox(view))),
   ];
+}
+
+// Beginning anew asks twice: the first press only shows the second.
+function againBox(view) {
+  const { words, folds, ask } = view;
+  if (!view.model.get("story").length) return null;
+  return h("div", {}, h("button", { type: "button", class: "bc-small", "data-k": "again", "aria-expanded": String(folds.again), onclick: () => { folds.again = !folds.again; view.draw("head"); } }, words.again),
+    folds.again ? h("button", { type: "button", class: "bc-small bc-sure", "data-k": "again.sure", onclick: () => { folds.again = false; ask(null, {}, "again"); } }, words.again_sure) : null);
 }
 
 function placeBox(view) {
@@ -57,7 +64,7 @@ function placeBox(view) {
   return [
     h("h3", { tabindex: "-1", "data-home": "1" }, here.label), here.state ? h("p", { class: "bc-state" }, here.state) : null,
     h("div", { class: "bc-offers", "data-scroll": "place", tabindex: "0", role: "group", "aria-label": `${words.here} ${here.label}` },
-      list.length ? offerList(list, view.tools()) : h("p", { class: "bc-hint" }, BAG.has(here.name) ? words.bag_below : PAPER.has(here.name) ? words.sheet_below : words.nothing),
+      list.length ? offerList(list, view.tools()) : h("p", { class: "bc-hint" }, words.nothing),
       not.length ? h("details", { class: "bc-not", open: view.folds.not, ontoggle: (e) => { view.folds.not = e.target.open; } }, h("summary", { "data-k": "fold.not" }, words.not_now),
         h("ul", { class: "bc-plain" }, not.map((a) => h("li", {}, h("strong", {}, a.title), `: ${a.why}`)))) : null),
   ];
@@ -82,15 +89,20 @@ function saidBox(view) {
 function trayBox(view) {
   const { model, words } = view;
   const tray = model.get("tray");
-  const offers = model.get("offers").filter((a) => a.part === "instruments" && a.available && !a.corner);
   return [
     h("h3", { tabindex: "-1", "data-home": "1" }, words.instruments),
     h("div", { class: "bc-scroll", "data-scroll": "tray", tabindex: "0", role: "group", "aria-label": words.instruments },
-      offerList(offers, view.tools()),
+      wrongBox(view),
       tray.length ? h("ul", { class: "bc-readings", "aria-label": words.readings }, tray.map((r) => h("li", { class: r.steady ? "" : "bc-unsteady" },
         h("span", { class: "bc-figure" }, r.text), h("span", { class: "bc-from" }, h("strong", {}, r.title), ` ${r.place}`, h("br", {}), h("span", { class: "bc-when" }, clockText(r.s)), r.note ? ` · ${r.note}` : ""),
         r.writes.length ? writeBox(view, r) : null))) : h("p", { class: "bc-hint" }, words.no_readings)),
   ];
+}
+
+// A reading that could not be written down.
+function wrongBox({ model, words }) {
+  const problem = model.get("problem");
+  return problem?.action === "record" ? h("p", { class: "bc-wrong", role: "alert" }, `${words.refused} ${problem.text}`) : null;
 }
 
 // Writing a reading on the job sheet: which line, then one press.
@@ -108,13 +120,11 @@ function writeBox(view, reading) {
 function sheetBox(view) {
   const { model, words } = view;
   const sheet = model.get("sheet");
-  const offers = model.get("offers").filter((a) => a.part === "job_sheet" && a.available && !a.corner);
   return [
     h("h3", { tabindex: "-1", "data-home": "1" }, words.sheet),
     h("div", { class: "bc-scroll", "data-scroll": "sheet", tabindex: "0", role: "group", "aria-label": words.sheet },
       h("table", { class: "bc-rows" }, h("thead", {}, h("tr", {}, h("th", { scope: "col" }, words.line), h("th", { scope: "col" }, words.as_found), h("th", { scope: "col" }, words.as_left))),
-        h("tbody", {}, sheet.rows.map((r) => h("tr", {}, h("th", { scope: "row" }, r.title), h("td", {}, r.as_found || "–"), h("td", {}, r.as_left || "–"))))),
-      offerList(offers, view.tools())),
+        h("tbody", {}, sheet.rows.map((r) => h("tr", {}, h("th", { scope: "row" }, r.title), h("td", {}, r.as_found || "–"), h("td", {}, r.as_left || "–")))))),
   ];
 }
 
@@ -156,23 +166,16 @@ function render({ model, el }) {
     const typed = new Set(model.get("offers").flatMap((a) => a.fields.filter((f) => f.kind === "number").map((f) => `${a.name}.${f.name}`)));
     draft.drop((key) => typed.has(key));
   }
-  const view = { model, words, draft, clock, ask, folds: { order: !model.get("story").length, story: false, not: false },
+  const view = { model, words, draft, clock, ask, folds: { order: false, story: false, not: false, again: false },
     tools: () => ({ draft, words, problem: model.get("problem"), opened, ask, redraw: redrawOffers }) };
   const boxes = { head: headBox, verdict: verdictBox, place: placeBox, told: saidBox, tray: trayBox, sheet: sheetBox };
   const draw = (...names) => names.forEach((name) => fill(areas[name], boxes[name](view)));
-  const drawScene = () => fill(areas.scene, siteBox(model.get("site"), words, (part) => {
-    if (BAG.has(part) || PAPER.has(part)) {
-      const box = areas[BAG.has(part) ? "tray" : "sheet"];
-      box.querySelector("[data-home]").focus();
-      box.scrollIntoView({ block: "nearest", behavior: calm() ? "auto" : "smooth" });
-      return;
-    }
-    link.ask({ do: "select", part });
-  }));
-  function redrawOffers() { draw("place", "tray", "sheet"); }
+  view.draw = draw;
+  const drawScene = () => fill(areas.scene, siteBox(model.get("site"), words, (part) => link.ask({ do: "select", part })));
+  function redrawOffers() { draw("place"); }
   const watch = {
-    card: ["head"], waiting: ["head"], offers: ["place", "tray", "sheet"], said: ["told"], story: ["told"], tray: ["tray"], sheet: ["sheet"],
-    problem: ["place", "tray", "sheet"], site: ["place"], verdict: ["verdict"], writing: ["tray"],
+    card: ["head"], waiting: ["head"], offers: ["place"], said: ["told"], story: ["told"], tray: ["tray"], sheet: ["sheet"],
+    problem: ["place", "tray"], site: ["place"], verdict: ["verdict"], writing: ["tray"],
   };
   const dirty = new Set();
   let sceneDirty = false;

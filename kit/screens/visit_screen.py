@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from kit.visit.outcome import ActionInfo, View
 
 PARTS = ("common.js", "site.js", "looks.js", "curve.js", "forms.js")
+_UNREAD = "Not read yet. Choose the job sheet on the picture, then read the work order."
+FIRST_SPOT = "job_sheet"
 WAITS_MIN = (1, 5, 10, 15)
 
 
@@ -27,8 +29,7 @@ class VisitScreen(anywidget.AnyWidget):
     """A visit on the screen.
 
     Args:
-        visit: an open visit; its `actions`, `view`, `step`, `outcomes` and `order` are used.
-        mark: called once the visit is handed over; returns its mark.
+        desk: holds the open `visit`, its `mark()` and `renew()`; see `kit.screens.desk`.
         units: unit system to begin with.
         translate: maps English words to the learner's language.
     """
@@ -54,13 +55,12 @@ class VisitScreen(anywidget.AnyWidget):
 
     def __init__(
         self,
-        visit: Any,
-        mark: Callable[[], Any] | None = None,
+        desk: Any,
         units: str = "us",
         translate: Callable[[str], str] = str,
     ) -> None:
         super().__init__()
-        self.visit, self._mark, self._spot = visit, mark, "room"
+        self.desk, self._spot = desk, FIRST_SPOT
         self._voice = Voice(units, translate)
         self._offers: dict[str, offers.Offer] = {}
         self._requests: dict[str, Callable[[Mapping[str, Any]], None]] = {
@@ -68,6 +68,7 @@ class VisitScreen(anywidget.AnyWidget):
             "write": self._write,
             "select": self._select,
             "units": self._units,
+            "again": self._again,
         }
         self.words = words.visit_words(self._voice)
         self.refresh()
@@ -93,9 +94,9 @@ class VisitScreen(anywidget.AnyWidget):
 
     def refresh(self) -> None:
         """Bring every trait up to the visit as it is now; unchanged ones are not sent again."""
-        view, voice = self.visit.view(), self._voice
-        actions = self.visit.actions(everything=True)
-        outcomes = self.visit.outcomes
+        visit, voice = self.desk.visit, self._voice
+        view, actions, outcomes = visit.view(), visit.actions(everything=True), visit.outcomes
+        self._view = view
         titles = {action.name: action.title for action in actions}
         self._offers = {offer.key: offer for offer in offers.offers(actions)}
         with self.hold_sync():
@@ -109,21 +110,24 @@ class VisitScreen(anywidget.AnyWidget):
             self.sheet = bench.job_sheet(view, voice)
             self.curve = curve.curve(outcomes, view, voice)
             self.clock = {"s": view.clock_s}
-            if view.closed and self._mark is not None:
-                self.verdict = marks.verdict(self._mark(), voice)
+            self.verdict = marks.verdict(self.desk.mark(), voice) if view.closed else None
 
     def _card(self, view: View) -> dict[str, Any]:
-        voice, order = self._voice, self.visit.order
+        voice, order = self._voice, self.desk.visit.order
+        read = any(outcome.action == "read_work_order" for outcome in self.desk.visit.outcomes)
+        brief = " ".join(voice.words(line) for line in order.brief)
         lines = [
             [voice.words("Customer"), order.customer],
-            [voice.words("To do"), " ".join(voice.words(line) for line in order.brief)],
+            [voice.words("To do"), brief],
             [voice.words("Time allowed"), f"{order.allowed_min:g} {voice.words('min')}"],
         ]
         return {
             "title": voice.words(view.work_order),
             "under": f"{order.customer} · {order.name}",
-            "lines": lines,
+            "lines": lines if read else [],
+            "unread": "" if read else voice.words(_UNREAD),
             "safety": voice.words(_general()),
+            "notice": voice.words(self.desk.notice),
             "units": [
                 {"value": name, "label": voice.words(label), "now": name == voice.units}
                 for name, label in UNITS
@@ -141,13 +145,18 @@ class VisitScreen(anywidget.AnyWidget):
         spot = str(request.get("part"))
         if spot in site.SPOTS:
             self._spot = spot
-            self.site = site.site(self.visit.view(), spot, self._voice)
+            self.site = site.site(self._view, spot, self._voice)
 
     def _units(self, request: Mapping[str, Any]) -> None:
         wanted = str(dict(request.get("args") or {}).get("to"))
         if wanted in dict(UNITS):
             self._voice = Voice(wanted, self._voice.translate)
             self.refresh()
+
+    def _again(self, _: Mapping[str, Any]) -> None:
+        self.desk.renew()
+        self._spot = FIRST_SPOT
+        self.refresh()
 
     def _step(self, request: Mapping[str, Any]) -> None:
         key = str(request.get("action"))
@@ -164,7 +173,7 @@ class VisitScreen(anywidget.AnyWidget):
         self._do("record", "record", {"item": item, "when": when, "reading": number})
 
     def _do(self, key: str, action: str, arguments: Mapping[str, Any]) -> None:
-        outcome = self.visit.step(action, **arguments)
+        outcome = self.desk.visit.step(action, **arguments)
         if not outcome.refused:
             kept = ["instrument", "at"] if action in ("read", "place", "lift") else []
             self.done = {

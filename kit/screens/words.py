@@ -13,8 +13,6 @@ VISIT_WORDS: dict[str, str] = {
     "site": "The site: choose where to go",
     "here": "What can be done here:",
     "nothing": "Nothing to be done here just now.",
-    "bag_below": "Your instruments lie on the bench below.",
-    "sheet_below": "Your job sheet lies on the bench below.",
     "not_now": "Not possible just now",
     "order": "Work order",
     "units": "Units",
@@ -29,7 +27,7 @@ VISIT_WORDS: dict[str, str] = {
     "optional": "may be left out",
     "choose": "Choose …",
     "story": "The visit so far",
-    "instruments": "Instruments",
+    "instruments": "Readings",
     "readings": "Readings, newest first",
     "no_readings": "No reading taken yet. A reading counts once it is written on the job sheet.",
     "write_down": "Write down",
@@ -42,6 +40,8 @@ VISIT_WORDS: dict[str, str] = {
     "critical": "Critical errors: each one fails the visit",
     "to_work_on": "To work on",
     "done_well": "Done well",
+    "again": "Begin this visit anew",
+    "again_sure": "Yes, put this visit aside and begin anew",
     "silent": "No answer from the kernel for 12 seconds. Nothing you did is lost: choose Run, then "
     "Run All Cells, and the visit goes on where it was.",
 }

@@ -21,20 +21,21 @@ function curveBox(curve, words, now) {
     const low = y(Math.max(curve.band.low, curve.y_min));
     parts.push(rect(left, high, width - left - right, Math.max(0, low - high), "bc-band"),
       s("line", { x1: left, x2: width - right, y1: high, y2: high, class: "bc-band-edge" }), s("line", { x1: left, x2: width - right, y1: low, y2: low, class: "bc-band-edge" }),
-      s("text", { x: left + 6, y: Math.max(high - 5, top + 13), class: "bc-axis bc-strong" }, curve.band.label));
+      s("text", { x: left + 6, y: Math.min(low - 5, height - bottom - 5), class: "bc-axis bc-strong" }, curve.band.label));
   }
   if (curve.found) {
     parts.push(s("line", { x1: left, x2: width - right, y1: y(curve.found.value), y2: y(curve.found.value), class: "bc-found" }),
-      s("text", { x: width - right - 6, y: y(curve.found.value) + 15, "text-anchor": "end", class: "bc-axis" }, curve.found.label));
+      s("text", { x: width - right - 6, y: y(curve.found.value) + (curve.found.above ? -6 : 16), "text-anchor": "end", class: "bc-axis" }, curve.found.label));
   }
   for (const piece of curve.pieces) {
     const points = seen(piece);
     if (points.length > 1) parts.push(path(`M${points.map(([m, v]) => `${x(m).toFixed(1)} ${y(v).toFixed(1)}`).join(" L")}`, "bc-trace"));
   }
-  for (const [minute, value, text] of seen(curve.points)) {
-    parts.push(path(`M${x(minute)} ${y(value) - 6} l6 6 l-6 6 l-6 -6 Z`, "bc-mark"),
-      s("text", { x: Math.min(x(minute) + 9, width - 40), y: y(value) - 7, class: "bc-axis bc-strong" }, text));
-  }
+  const marks = seen(curve.points);
+  marks.forEach(([minute, value, text], i) => {
+    parts.push(path(`M${x(minute)} ${y(value) - 6} l6 6 l-6 6 l-6 -6 Z`, "bc-mark"));
+    if (i === marks.length - 1) parts.push(s("text", { x: Math.min(x(minute) - 6, width - 44), y: y(value) - 10, class: "bc-axis bc-strong" }, text));
+  });
   return h("figure", { class: "bc-curve" },
     s("svg", { viewBox: `0 0 ${width} ${height}`, role: "img", "aria-label": curve.alt }, parts.flat(3)),
     h("figcaption", { class: "bc-hint" }, curve.note));

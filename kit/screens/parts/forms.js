@@ -83,7 +83,7 @@ function cautionNote(text, words) {
     h("span", {}, h("strong", {}, `${words.caution} `), text));
 }
 
-// The first sentence always stands there; the rest opens.
+// The first words always stand there; the rest opens.
 function cautionFold(caution, tools, key) {
   const sign = h("span", { class: "bc-sign", "aria-hidden": "true" }, "!");
   if (!caution.rest) return cautionNote(caution.head, tools.words);
@@ -103,16 +103,17 @@ function offerBox(action, tools, notes) {
   const press = () => (plain ? ask(action, {}) : (open ? opened.delete(action.name) : opened.add(action.name), redraw()));
   const button = h("button", { type: "button", class: plain ? "bc-do" : "bc-do bc-more", "data-k": `offer.${action.name}`,
     "aria-expanded": plain ? null : String(open), onclick: press }, h("span", {}, action.title), action.takes ? h("small", {}, action.takes) : null);
+  const full = action.cautions.map((c) => cautionNote(c.text, words));
   let form = null;
   if (open && action.pick) {
-    form = h("div", { class: "bc-form bc-picks", role: "group", "aria-label": action.title }, action.fields[0].choices.map((c) =>
+    form = h("div", { class: "bc-form bc-picks", role: "group", "aria-label": action.title }, full, action.fields[0].choices.map((c) =>
       h("button", { type: "button", "data-k": `pick.${action.name}.${c.value}`, onclick: () => ask(action, { [action.fields[0].name]: c.value }) }, c.label)));
   } else if (open) {
-    form = h("form", { class: "bc-form", "aria-label": action.title, onsubmit: (e) => { e.preventDefault(); ask(action, collect(action, draft)); } },
+    form = h("form", { class: "bc-form", "aria-label": action.title, onsubmit: (e) => { e.preventDefault(); ask(action, collect(action, draft)); } }, full,
       action.fields.map((f) => fieldBox(action, f, draft, words, mine, redraw)),
       h("button", { type: "submit", class: "bc-go", "data-k": `go.${action.name}` }, action.title));
   }
-  return h("li", { class: "bc-offer", "data-action": action.name }, notes.map((note) => cautionFold(note, tools, action.name)), button, form, loose);
+  return h("li", { class: "bc-offer", "data-action": action.name }, open ? null : notes.map((note) => cautionFold(note, tools, action.name)), button, form, loose);
 }
 
 // Each caution stands once in a list, before the first action that meets its hazard.

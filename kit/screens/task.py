@@ -1,0 +1,54 @@
+"""A question, a calculation or a trial on a lesson's page: fields, one button, a spoken answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from kit.visit.outcome import ArgumentInfo, Line
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What is said to an answer.
+
+    Args:
+        right: True or False for a checked answer; None when there is nothing to check.
+        lines: what is said.
+        table: rows to show, the first one is the heading; a `Measure` is shown in the
+            learner's units.
+    """
+
+    right: bool | None
+    lines: tuple[Line, ...]
+    table: tuple[tuple[Any, ...], ...] = ()
+
+
+Check = Callable[[Mapping[str, Any]], Reply]
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One task of a lesson.
+
+    Args:
+        name: its name within the lesson.
+        title: label.
+        ask: what is asked.
+        fields: what is to be given.
+        button: words on the button.
+        check: maps what was given, numbers in SI, to a reply.
+        table: rows shown with the question.
+        once: whether the first answer stands, as for a prediction.
+    """
+
+    name: str
+    title: str
+    ask: tuple[Line, ...]
+    fields: tuple[ArgumentInfo, ...]
+    button: str
+    check: Check
+    table: tuple[tuple[Any, ...], ...] = ()
+    once: bool = False
+    hints: tuple[Line, ...] = field(default=())

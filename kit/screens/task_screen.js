@@ -1,0 +1,48 @@
+// A task of a lesson: what is asked, fields, one button, a spoken answer.
+
+const TASK_SIGNS = { right: "✓", wrong: "✕", plain: "▸" };
+
+function figures(table, label) {
+  if (!table.length) return null;
+  const [head, ...rows] = table;
+  return h("table", { class: "bc-figures", "aria-label": label }, h("thead", {}, h("tr", {}, head.map((t) => h("th", { scope: "col" }, t)))),
+    h("tbody", {}, rows.map(([name, ...cells]) => h("tr", {}, h("th", { scope: "row" }, name), cells.map((c) => h("td", {}, c))))));
+}
+
+function renderTask({ model, el }) {
+  const draft = drafts();
+  const words = model.get("words");
+  const box = h("div", { class: "bc-task-body" });
+  const silent = h("p", { class: "bc-silent", role: "alert", hidden: true }, words.silent);
+  const root = h("section", { class: "bc bc-task", "data-lm-suppress-shortcuts": "true", "aria-label": model.get("task").title, "data-task": model.get("task").name }, silent, box);
+  const link = line(model, { onBusy: (busy) => root.setAttribute("aria-busy", String(busy)), onSilent: (quiet) => { silent.hidden = !quiet; } });
+  const draw = () => {
+    const task = model.get("task");
+    const reply = model.get("reply");
+    const action = { ...task, fields: task.fields.map((f) => ({ ...f, default: (task.given ?? {})[f.name] ?? f.default })) };
+    const problem = model.get("problem");
+    fill(box,
+      h("div", { class: "bc-task-head" }, h("h3", { tabindex: "-1", "data-home": "1" }, task.title),
+        task.units.length ? h("fieldset", { class: "bc-units" }, h("legend", { class: "bc-away" }, words.units), task.units.map((u) => h("label", { class: "bc-tick" },
+          h("input", { type: "radio", name: `units-${draft.uid}`, "data-k": `units.${u.value}`, value: u.value, checked: u.now, onchange: () => { draft.drop(() => true); link.ask({ do: "units", to: u.value }); } }), h("span", {}, u.label)))) : null),
+      task.ask.map((text) => h("p", { class: "bc-ask" }, text)), figures(task.table, task.title),
+      h("form", { class: "bc-form bc-task-form", "aria-label": task.title, onsubmit: (e) => { e.preventDefault(); link.ask({ do: "answer", args: collect(action, draft) }); } },
+        action.fields.map((f) => fieldBox(action, f, draft, words, problem, draw)),
+        task.closed ? null : h("button", { type: "submit", class: "bc-go", "data-k": "go" }, task.button)),
+      problem && !task.fields.some((f) => f.name === problem.field) ? h("p", { class: "bc-wrong", role: "alert" }, `${words.refused} ${problem.text}`) : null,
+      h("div", { role: "status", "aria-live": "polite" }, reply ? h("div", { class: `bc-reply bc-reply-${reply.tone}` },
+        h("span", { class: "bc-sign", "aria-hidden": "true" }, TASK_SIGNS[reply.tone]), h("div", {}, h("strong", {}, reply.head), reply.lines.map((text) => h("p", {}, text)), figures(reply.table, reply.head))) : null));
+    for (const input of task.closed ? box.querySelectorAll("form input, form select") : []) input.disabled = true;
+  };
+  const off = [];
+  for (const name of ["task", "reply", "problem"]) {
+    const plan = () => queueMicrotask(draw);
+    model.on(`change:${name}`, plan);
+    off.push([`change:${name}`, plan]);
+  }
+  draw();
+  el.append(root);
+  return () => { off.forEach(([name, fn]) => model.off(name, fn)); link.close(); };
+}
+
+export default { render: renderTask };

@@ -1,0 +1,244 @@
+"""Tasks of the first lesson: humidity and the split, a split, a target, and air worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from kit.screens.task import Reply, Task
+from kit.visit.outcome import ArgumentInfo, Choice, Measure, line
+from kit.visit.target import target_split_k
+
+ROOM_K = 80 / 1.8 + 459.67 / 1.8  # 80 °F
+HUMIDITIES = (0.3, 0.4, 0.5, 0.6, 0.7, 0.8)
+ENTERING_K, LEAVING_K = 298.95, 289.75  # 78.4 °F and 61.8 °F, made up
+CARD_DB_F, CARD_WB_F = (74, 76, 78, 80), (60, 62, 64, 66, 68)
+ASKED_DB_F, ASKED_WB_F = 76, 64
+SHOWN_SPLIT_K = 12.4 / 1.8
+TOLERANCE_K = 5 / 3  # 3 °F, the regulation's tolerance on the target split
+# ASHRAE Handbook - Fundamentals, chapter 1, worked example 1, as kept in psychrolib's own tests.
+EXAMPLE = {"db_k": 313.15, "wb_k": 293.15, "rh": 0.14, "dew_k": 280.15, "ratio": 0.0065}
+
+
+def air_values(db_k: float, wb_k: float) -> tuple[float, float, float]:
+    """Return relative humidity [0..1], dew point [K] and humidity ratio [kg/kg] at sea level.
+
+    Args:
+        db_k: dry bulb [K].
+        wb_k: wet bulb [K], not above the dry bulb.
+
+    Source:
+        psychrolib 2.5, which follows the ASHRAE Handbook - Fundamentals, chapter 1.
+    """
+    import psychrolib
+
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    db_c, wb_c = db_k - 273.15, wb_k - 273.15
+    ratio, dew_c, rh, *_ = psychrolib.CalcPsychrometricsFromTWetBulb(db_c, wb_c, 101325.0)
+    return float(rh), float(dew_c) + 273.15, float(ratio)
+
+
+def _split_of(rh: float) -> float:
+    """Return the split of a sound 12,000 Btu/h unit in a room of 80 °F on a 95 °F day [K]."""
+    from kit.machine import Command, Condition, Surroundings, load_spec, settle
+
+    around = Surroundings(ROOM_K, rh, 308.15, 0.4)
+    truth = settle(load_spec("wall-12k-r32"), Condition(), around, Command("cooling", 289.15))
+    return float(truth.split_k)
+
+
+def _guessed(given: Mapping[str, Any]) -> Reply:
+    splits = [_split_of(rh) for rh in HUMIDITIES]
+    truth = "smaller" if splits[-1] < splits[2] - 0.5 else "larger"
+    rows = tuple(
+        (Measure(rh, "relative_humidity"), Measure(split, "temperature_difference"))
+        for rh, split in zip(HUMIDITIES, splits, strict=True)
+    )
+    said = (
+        line("Each row is the same sound unit, run until it settled."),
+        line("Wet air gives up water on the coil; that work does not show as a colder outlet."),
+        line("So a split means nothing before the humidity beside it is known."),
+    )
+    head = ("Humidity of the room", "Split")
+    return Reply(given["split"] == truth, said, (head, *rows))
+
+
+def _split_checked(given: Mapping[str, Any]) -> Reply:
+    want = ENTERING_K - LEAVING_K
+    error = given["split"] - want
+    if abs(error) <= 0.06:  # half of the last digit of both readings
+        return Reply(True, (line("Entering air minus leaving air, one figure for the coil's work."),))
+    if abs(error + 2 * want) <= 0.06:
+        said = "The size is right. In cooling, take leaving from entering, so that it is positive."
+        return Reply(False, (line(said),))
+    if abs(given["split"] - (ENTERING_K + LEAVING_K) / 2 + 255.372) < 1.0:
+        return Reply(False, (line("That looks like the mean. The split is the difference."),))
+    return Reply(False, (line("Take the leaving air from the entering air, in one unit."),))
+
+
+def _target_checked(given: Mapping[str, Any]) -> Reply:
+    want = _card(ASKED_DB_F, ASKED_WB_F)
+    right_number = abs(given["target"] - want) <= 0.3  # a little over half a degree Fahrenheit
+    low = SHOWN_SPLIT_K < want - TOLERANCE_K
+    right_words = given["means"] == ("below" if low else "within")
+    said = []
+    if not right_number:
+        said.append(line("Find the row of the dry bulb and the column of the wet bulb again."))
+    if not right_words:
+        band = Measure(TOLERANCE_K, "temperature_difference")
+        said.append(line("Compare the split with the target, give or take {band}.", band=band))
+    if not said:
+        said.append(line("Too low for this air. Whether dirt or charge, only more checks can tell."))
+    return Reply(right_number and right_words, tuple(said))
+
+
+def _card(db_f: float, wb_f: float) -> float:
+    found = target_split_k((db_f + 459.67) / 1.8, (wb_f + 459.67) / 1.8)
+    return 0.0 if found is None else found
+
+
+def _fahrenheit(value: float) -> Measure:
+    return Measure((value + 459.67) / 1.8, "temperature")
+
+
+def _card_table() -> tuple[tuple[Any, ...], ...]:
+    head = ("Dry bulb, then wet bulb:", *(_fahrenheit(wb) for wb in CARD_WB_F))
+    rows = (
+        (_fahrenheit(db), *(Measure(_card(db, wb), "temperature_difference") for wb in CARD_WB_F))
+        for db in CARD_DB_F
+    )
+    return (head, *rows)
+
+
+def _air_worked_out(given: Mapping[str, Any]) -> Reply:
+    db_k, wb_k = given["db"], given["wb"]
+    if wb_k > db_k:
+        return Reply(False, (line("A wet bulb cannot be above the dry bulb. Look at both again."),))
+    rh, dew_k, ratio = air_values(db_k, wb_k)
+    rows = (
+        ("Relative humidity", Measure(rh, "relative_humidity")),
+        ("Dew point", Measure(dew_k, "temperature")),
+        ("Water in the air", Measure(ratio, "humidity_ratio")),
+    )
+    return Reply(None, (line("Worked out by psychrolib at sea level."),), (("", "This air"), *rows))
+
+
+def _handbook_checked(given: Mapping[str, Any]) -> Reply:
+    rh, dew_k, ratio = air_values(EXAMPLE["db_k"], EXAMPLE["wb_k"])
+    right = abs(given["rh"] - rh) <= 0.0101 and abs(given["dew"] - dew_k) <= 0.3
+    table = (
+        ("", "Worked out here", "Handbook"),
+        *(
+            (name, Measure(value, kind), Measure(EXAMPLE[key], kind))
+            for name, value, kind, key in (
+                ("Relative humidity", rh, "relative_humidity", "rh"),
+                ("Dew point", dew_k, "temperature", "dew_k"),
+                ("Water in the air", ratio, "humidity_ratio", "ratio"),
+            )
+        ),
+    )
+    if not right:
+        said = "Type both temperatures of the question into the air sheet above and read it again."
+        return Reply(False, (line(said),))
+    said = "The same air twice; they agree to about one step of the last digit the handbook prints."
+    return Reply(True, (line(said),), table)
+
+
+def _number(name: str, title: str, kind: str, low: float, high: float) -> ArgumentInfo:
+    return ArgumentInfo(name, title, "number", measure=kind, low=low, high=high)
+
+
+def _choice(name: str, title: str, **choices: str) -> ArgumentInfo:
+    some = tuple(Choice(value, label) for value, label in choices.items())
+    return ArgumentInfo(name, title, "choice", choices=some)
+
+
+TASKS = (
+    Task(
+        "guess-humidity",
+        "Say it first: a humid day",
+        (
+            line(
+                "A sound unit cools a room of {room} at {dry} humidity. After rain the room is at "
+                "{wet}; nothing else changes.",
+                room=Measure(ROOM_K, "temperature"),
+                dry=Measure(0.5, "relative_humidity"),
+                wet=Measure(0.8, "relative_humidity"),
+            ),
+            line("What becomes of the split, once it has settled again?"),
+        ),
+        (
+            _choice(
+                "split", "The split becomes", larger="larger", same="the same", smaller="smaller"
+            ),
+        ),
+        "Say it and run the unit",
+        _guessed,
+        once=True,
+    ),
+    Task(
+        "split",
+        "Work out a split",
+        (
+            line(
+                "In cooling, a probe at the return reads {entering} and one in the supply {leaving}.",
+                entering=Measure(ENTERING_K, "temperature"),
+                leaving=Measure(LEAVING_K, "temperature"),
+            ),
+        ),
+        (_number("split", "The split is", "temperature_difference", -60, 60),),
+        "Check it",
+        _split_checked,
+    ),
+    Task(
+        "target",
+        "Find the target for this air",
+        (
+            line(
+                "The entering air is at {db} dry bulb and {wb} wet bulb. The unit shows a split of "
+                "{split}.",
+                db=_fahrenheit(ASKED_DB_F),
+                wb=_fahrenheit(ASKED_WB_F),
+                split=Measure(SHOWN_SPLIT_K, "temperature_difference"),
+            ),
+        ),
+        (
+            _number("target", "The target split is", "temperature_difference", 0, 40),
+            _choice(
+                "means", "This unit's split is", below="below it", within="as it should be",
+                above="above it",
+            ),
+        ),
+        "Check it",
+        _target_checked,
+        table=_card_table(),
+    ),
+    Task(
+        "air-sheet",
+        "Air sheet",
+        (line("Give the two temperatures of a psychrometer; the rest follows."),),
+        (
+            _number("db", "Dry bulb", "temperature", 253.15, 333.15),
+            _number("wb", "Wet bulb", "temperature", 253.15, 333.15),
+        ),
+        "Work it out",
+        _air_worked_out,
+    ),
+    Task(
+        "handbook",
+        "Does the handbook agree?",
+        (
+            line(
+                "Work out air of {db} dry bulb and {wb} wet bulb on the air sheet. What do you get?",
+                db=Measure(EXAMPLE["db_k"], "temperature"),
+                wb=Measure(EXAMPLE["wb_k"], "temperature"),
+            ),
+        ),
+        (
+            _number("rh", "Relative humidity", "relative_humidity", 0.0, 1.0),
+            _number("dew", "Dew point", "temperature", 233.15, 333.15),
+        ),
+        "Compare with the handbook",
+        _handbook_checked,
+    ),
+)  # fmt: skip
