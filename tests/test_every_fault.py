@@ -61,15 +61,19 @@ def test_equal_seeds_give_equal_runs(one: Fault) -> None:
 
 @every_fault
 def test_worse_severity_moves_each_telling_sign_further(one: Fault) -> None:
-    """No sign moves back, and each moves on from one severity meant to be found to the next."""
+    """From one severity meant to be found to the next each sign moves on; no tool sees it return.
+
+    A severity too mild to be found may lie anywhere within the tool's accuracy of the one before:
+    a valve that still makes up for a shortage even cools the discharge line a little.
+    """
     healthy, _ = matrix()
     for sign in one.signs:
         key = (sign.reading, sign.mode)
         way = 1.0 if sign.direction == "up" else -1.0
         values = [way * r.readings[key] for r in (healthy, *rows_of(one))]
         for before, after in itertools.pairwise(values):
-            assert before <= after + 1e-6 * abs(before), (key, values)
-        found = [way * r.readings[key] for r in found_rows(one)]
+            assert before <= after or not reading(sign.reading).apart(before, after), (key, values)
+        found = [way * healthy.readings[key], *(way * r.readings[key] for r in found_rows(one))]
         for before, after in itertools.pairwise(found):
             assert before < after, (key, values)
 
@@ -93,8 +97,9 @@ def test_the_cure_brings_back_the_healthy_reading(one: Fault) -> None:
     worst = one.apply(Condition(), one.severities[-1].level)
     assert worst != Condition()
     (cured,) = rows(SPEC, [one.cure.done(worst)])
-    for key, sound in healthy.readings.items():
-        assert sound == pytest.approx(cured.readings[key], rel=1e-6, abs=1e-6), key
+    for (name, mode), sound in healthy.readings.items():
+        far_less = 1e-3 * reading(name).accuracy(sound)
+        assert sound == pytest.approx(cured.readings[name, mode], abs=far_less), (name, mode)
     others = {"room_sensor_offset_k": 1.5, "filter_loading": 0.2, "compressor_leak": 0.1}
     both = Condition(**{k: v for k, v in others.items() if k not in one.cure.restores})
     assert both == one.cure.done(one.apply(both, one.severities[-1].level))

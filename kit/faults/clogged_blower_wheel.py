@@ -19,12 +19,11 @@ def turn(condition: Condition, level: float) -> Condition:
 FAULT = Fault(
     name="clogged-blower-wheel",
     title="Clogged blower wheel",
-    severities=degrees(0.3, 0.6, 0.9, hidden=1),
+    severities=degrees(0.3, 0.6, 0.92, hidden=1),
     turn=turn,
     signs=(
         Sign("wheel_look", "up", "off", when="light through the outlet, isolated and proved dead"),
-        Sign("airflow", "down"),
-        Sign("suction_pressure", "down"),
+        Sign("airflow", "down", when="at the speed the display gives"),
     ),
     cure=Cure("clean_wheel", ("wheel_fouling",)),
     look_alikes=(

@@ -19,12 +19,13 @@ def turn(condition: Condition, level: float) -> Condition:
 FAULT = Fault(
     name="liquid-line-restriction",
     title="Restriction in the liquid line",
-    severities=degrees(0.5, 0.7, 0.9, hidden=1),
+    severities=degrees(0.35, 0.44, 0.52, hidden=1),
     turn=turn,
     signs=(
         Sign("liquid_line_drop", "up", when="pipe clamps before and after the strainer"),
         Sign("superheat", "up"),
         Sign("suction_pressure", "down"),
+        Sign("split", "down"),
     ),
     cure=Cure("replace_restricted_part", ("liquid_restriction",)),
     look_alikes=(

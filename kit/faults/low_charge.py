@@ -23,9 +23,10 @@ FAULT = Fault(
     turn=turn,
     signs=(
         Sign("superheat", "up", when="once the valve is fully open"),
-        Sign("subcooling", "down"),
-        Sign("discharge_line", "up"),
-        Sign("suction_pressure", "down"),
+        Sign("gas_line", "up", when="the far end of the coil is dry and warm"),
+        Sign("discharge_line", "up", when="once the valve is fully open"),
+        Sign("discharge_pressure", "down"),
+        Sign("split", "down", when="once the valve is fully open"),
         Sign("split", "down", "heating"),
     ),
     cure=Cure("repair_leak_and_weigh_in", ("charge_fraction", "noncondensable_kg")),

@@ -12,14 +12,14 @@ if TYPE_CHECKING:
 
 def turn(condition: Condition, level: float) -> Condition:
     """Return the condition with this fault added."""
-    opening = 0.35 * (1.0 - level)
+    opening = 0.7 * (1.0 - level)
     return set_state(condition, "valve_fixed_opening", opening)
 
 
 FAULT = Fault(
     name="valve-stuck-closed",
     title="Expansion valve stuck nearly closed",
-    severities=degrees(0.5, 0.75, 0.95),
+    severities=degrees(0.2, 0.4, 0.6),
     turn=turn,
     signs=(
         Sign("superheat", "up"),

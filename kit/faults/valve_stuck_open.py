@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kit.faults._definition import Cure, Fault, Sign, degrees, set_state
+from kit.faults._definition import Cure, Fault, Severity, Sign, set_state
 
 if TYPE_CHECKING:
     from kit.machine.condition import Condition
@@ -12,13 +12,13 @@ if TYPE_CHECKING:
 
 def turn(condition: Condition, level: float) -> Condition:
     """Return the condition with this fault added."""
-    return set_state(condition, "valve_fixed_opening", 0.5 + 0.5 * level)
+    return set_state(condition, "valve_fixed_opening", 0.6 + 0.4 * level)
 
 
 FAULT = Fault(
     name="valve-stuck-open",
     title="Expansion valve stuck open",
-    severities=degrees(0.3, 0.6, 0.95, hidden=1),
+    severities=(Severity("ajar", 0.5, found=False), Severity("wide open", 1.0)),
     turn=turn,
     signs=(Sign("superheat", "down"), Sign("subcooling", "down"), Sign("discharge_line", "down")),
     cure=Cure("replace_expansion_valve", ("valve_fixed_opening",)),
