@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from kit import selftest
+from kit import library, selftest
 from kit.selftest import Stage, Tally, closing_line, find_chromium, read_report, run
 
 PYTHON = Path(sys.executable)
@@ -28,9 +28,9 @@ NOTEBOOK = (
 
 
 @pytest.fixture
-def top(tmp_path: Path, clone: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def top(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder with the kit's settings and one stage that runs what a test puts there."""
-    shutil.copyfile(clone / "pyproject.toml", tmp_path / "pyproject.toml")
+    shutil.copyfile(library.root() / "pyproject.toml", tmp_path / "pyproject.toml")
     (tmp_path / "tests").mkdir()
     monkeypatch.setattr(selftest, "STAGES", (Stage("only", ("tests",), QUICK),))
     monkeypatch.delenv("CI", raising=False)
