@@ -86,14 +86,17 @@ class Condition:
             value = getattr(self, name)
             if value is None and name == "valve_fixed_opening":
                 continue
-            if not (isinstance(value, (int, float)) and math.isfinite(value) and low <= value <= high):
+            if not (
+                isinstance(value, (int, float)) and math.isfinite(value) and low <= value <= high
+            ):
                 raise OutOfRangeError(
                     f"Condition.{name}", value, low, high, "Give a value inside this range."
                 )
         for name, allowed in STATE_NAMES.items():
             if getattr(self, name) not in allowed:
                 raise KitError(
-                    f"Condition.{name} is {getattr(self, name)!r}; choose one of {', '.join(allowed)}."
+                    f"Condition.{name} is {getattr(self, name)!r}; "
+                    f"choose one of {', '.join(allowed)}."
                 )
 
 

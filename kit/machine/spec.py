@@ -13,7 +13,7 @@ from kit.errors import KitError, UnknownNameError
 
 @dataclass(frozen=True, slots=True)
 class Coil:
-    """One fin-and-tube coil: conductances at design flows [W/K], inside volume [m3], design airflow [m3/s]."""
+    """One fin-and-tube coil: conductances at design flows, inside volume, design airflow; SI."""
 
     air_w_k: float
     refrigerant_w_k: float
@@ -25,7 +25,7 @@ class Coil:
 
 @dataclass(frozen=True, slots=True)
 class Fan:
-    """A fan: full speed [rpm], input at full speed [W], design resistance over the fan's own [-]."""
+    """A fan: full speed, input at full speed, design resistance over the fan's own [-]."""
 
     full_rpm: float
     power_w: float
@@ -93,7 +93,7 @@ class Spec:
 
     @property
     def charge_kg(self) -> float:
-        """Charge for this line set: factory charge and the allowance beyond the precharged length [kg]."""
+        """Return factory charge and the allowance beyond the precharged length [kg]."""
         return self.factory_charge_kg + self.extra_charge_kg_m * max(
             0.0, self.line_m - self.precharged_line_m
         )
@@ -126,7 +126,8 @@ def load_spec(name: str) -> Spec:
     path = library.datasets("machines", f"{name}.toml")
     raw = tomllib.loads(path.read_text(encoding="utf-8"))
     raw.pop("notes", None)
-    return _build(Spec, {"name": name, **raw}, path.name)
+    spec: Spec = _build(Spec, {"name": name, **raw}, path.name)
+    return spec
 
 
 def _build(kind: Any, raw: dict[str, Any], where: str) -> Any:
@@ -134,7 +135,8 @@ def _build(kind: Any, raw: dict[str, Any], where: str) -> Any:
     if wanted != set(raw):
         missing, extra = sorted(wanted - set(raw)), sorted(set(raw) - wanted)
         raise KitError(
-            f"{where}: missing {missing or 'nothing'}, not known {extra or 'nothing'}. Correct the file."
+            f"{where}: missing {missing or 'nothing'}, not known {extra or 'nothing'}. "
+            "Correct the file."
         )
     out: dict[str, Any] = {}
     for f in fields(kind):

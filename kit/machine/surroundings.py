@@ -22,7 +22,9 @@ SURROUNDINGS_RANGES: dict[str, tuple[float, float]] = {
 
 def _check(owner: str, name: str, value: float, low: float, high: float) -> None:
     if not (isinstance(value, (int, float)) and math.isfinite(value) and low <= value <= high):
-        raise OutOfRangeError(f"{owner}.{name}", value, low, high, "Give a value inside this range.")
+        raise OutOfRangeError(
+            f"{owner}.{name}", value, low, high, "Give a value inside this range."
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,10 +27,11 @@ LIMIT_NAMES = (
 
 @dataclass(frozen=True, slots=True)
 class Truth:
-    """State of the whole machine, SI. Floats from `settle`/`advance`, arrays (n,) from `settle_many`.
+    """State of the whole machine, SI: floats, or arrays (n,) from `settle_many`.
 
-    `airflow_m3_s` is at the return air's state. `capacity_w` is the total duty of the indoor coil on
-    the air before the fan's heat is taken off (cooling) or added (heating); `net_capacity_w` after.
+    `airflow_m3_s` is at the return air's state. `capacity_w` is the total duty of the indoor coil
+    on the air before the fan's heat is taken off (cooling) or added (heating), `net_capacity_w`
+    after.
     `split_k` is positive in both modes when the machine does its job. For a blend with glide
     `evaporating_k` is dew at suction pressure and `condensing_k` bubble at condenser pressure;
     superheat uses dew, subcooling bubble. All pressures are absolute.

@@ -56,6 +56,10 @@ def standing_pressure_pa(refrigerant: Refrigerant, mass_kg: Any, volume_m3: Any,
     liquid_left = density >= sat.rho_v
     bubble = np.exp(refrigerant.lnp_bubble(t_k))
     # With much liquid a blend stands near its bubble pressure; quality by the lever rule on volume.
-    quality = np.clip((1.0 / np.maximum(density, 1e-9) - 1.0 / sat.rho_l) / (1.0 / sat.rho_v - 1.0 / sat.rho_l), 0.0, 1.0)
+    quality = np.clip(
+        (1.0 / np.maximum(density, 1e-9) - 1.0 / sat.rho_l) / (1.0 / sat.rho_v - 1.0 / sat.rho_l),
+        0.0,
+        1.0,
+    )
     mixed = bubble + (np.exp(lnp_sat) - bubble) * quality
     return np.where(liquid_left, mixed, vapour)

@@ -8,10 +8,10 @@ import numpy as np
 
 from kit.physics import air
 
-# Enthalpy of fusion of water at 0 degC [J/kg]; ASHRAE Fundamentals ch. 1 (from memory: 333.4 kJ/kg).
+# Enthalpy of fusion of water at 0 degC [J/kg]: 333.4 kJ/kg, ASHRAE Fundamentals, from memory.
 FUSION_J_KG = 333_400.0
 VAPORISATION_J_KG = 2_501_000.0
-# Part of the air-side conductance that dirt film takes at full severity: common practice, no source.
+# Part of the air-side conductance that film takes at full severity: common practice, no source.
 FILM_SHARE = 0.85
 # Likewise for ice, which insulates once it is thick; thin frost hardly does.
 ICE_SHARE = 0.85
@@ -21,7 +21,9 @@ AIR_EXPONENT = 0.6
 REFRIGERANT_EXPONENT = 0.4
 
 
-def air_conductance(rated_w_k: Any, flow_ratio: Any, film: Any, open_face: Any, ice: Any = 0.0) -> Any:
+def air_conductance(
+    rated_w_k: Any, flow_ratio: Any, film: Any, open_face: Any, ice: Any = 0.0
+) -> Any:
     """Return the air-side conductance of a coil.
 
     Args:
@@ -77,7 +79,13 @@ def series(first: Any, second: Any) -> Any:
 
 
 def surface_flux(
-    rate: Any, air_effectiveness: Any, mass_kg_s: Any, air_k: Any, air_w: Any, surface_k: Any, p_pa: Any
+    rate: Any,
+    air_effectiveness: Any,
+    mass_kg_s: Any,
+    air_k: Any,
+    air_w: Any,
+    surface_k: Any,
+    p_pa: Any,
 ) -> tuple[Any, Any, Any]:
     """Return what a cold (or warm) surface takes from the air over its whole face.
 

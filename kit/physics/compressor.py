@@ -1,4 +1,4 @@
-"""Rotary compressor with inverter: volumetric and overall efficiency by speed and pressure ratio."""
+"""Rotary compressor with inverter: its efficiencies by speed and pressure ratio."""
 
 from __future__ import annotations
 
@@ -47,7 +47,9 @@ def overall_efficiency(best: Any, speed_rps: Any, pressure_ratio: Any) -> Any:
     return best / ((1.0 + 0.28 * by_ratio * by_ratio) * (1.0 + 0.15 * by_speed * by_speed))
 
 
-def delivered_kg_s(swept_m3: Any, speed_rps: Any, suction_density: Any, efficiency: Any, leak: Any) -> Any:
+def delivered_kg_s(
+    swept_m3: Any, speed_rps: Any, suction_density: Any, efficiency: Any, leak: Any
+) -> Any:
     """Return the refrigerant flow delivered.
 
     Args:
