@@ -8,8 +8,8 @@ __all__ = ["__version__", "mark", "open_visit"]
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from kit.marking import mark
     from kit.journal import open_visit
+    from kit.marking import mark
 
 
 def __getattr__(name):
