@@ -140,7 +140,7 @@ def as_plain(outcome: Outcome) -> dict[str, Any]:
     plain: dict[str, Any] = {
         "clock_s": outcome.clock_s,
         "elapsed_s": outcome.elapsed_s,
-        "lines": [_line(one) for one in outcome.lines],
+        "lines": [as_plain_line(one) for one in outcome.lines],
     }
     if outcome.readings:
         plain["readings"] = [_reading(one) for one in outcome.readings]
@@ -148,20 +148,26 @@ def as_plain(outcome: Outcome) -> dict[str, Any]:
         plain["traces"] = [_trace(one) for one in outcome.traces]
     if outcome.hazards:
         plain["hazards"] = [
-            {"code": h.code, "level": h.level, "line": _line(h.line)} for h in outcome.hazards
+            {"code": h.code, "level": h.level, "line": as_plain_line(h.line)}
+            for h in outcome.hazards
         ]
     if outcome.pictures:
         plain["pictures"] = [{"subject": p.subject, "grade": p.grade} for p in outcome.pictures]
     if outcome.cautions:
         plain["cautions"] = [caution.code for caution in outcome.cautions]
     if outcome.reason is not None:
-        plain["refused"] = _line(outcome.reason)
+        plain["refused"] = as_plain_line(outcome.reason)
     if outcome.stopped:
         plain["stopped"] = True
     return plain
 
 
-def _line(said: Line) -> dict[str, Any]:
+def as_plain_line(said: Line) -> dict[str, Any]:
+    """Return a sentence as plain JSON values.
+
+    Args:
+        said: the sentence.
+    """
     if not said.values:
         return {"say": said.template}
     return {"say": said.template, "with": {name: _filling(value) for name, value in said.values}}
@@ -170,7 +176,7 @@ def _line(said: Line) -> dict[str, Any]:
 def _filling(value: Filling) -> Any:
     if isinstance(value, Measure):
         return {"kind": value.kind, "si": value.value}
-    return _line(value) if isinstance(value, Line) else value
+    return as_plain_line(value) if isinstance(value, Line) else value
 
 
 def _reading(reading: Reading) -> dict[str, Any]:

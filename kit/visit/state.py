@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from kit.machine.condition import Condition
 from kit.machine.surroundings import Command, Surroundings
 
 if TYPE_CHECKING:
+    from kit.machine.spec import Spec
     from kit.machine.truth import Truth
     from kit.visit.outcome import Reading, SheetEntry
     from kit.visit.work_order import WorkOrder
@@ -145,7 +146,7 @@ class State:
     """
 
     order: WorkOrder
-    spec: Any
+    spec: Spec
     seed: int
     truth: Truth
     condition: Condition

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
 from kit.errors import UnknownNameError
-from kit.visit import clock, hazards, measuring, places, sheet
+from kit.visit import clock, hazards, measuring, places, sheet, target
 from kit.visit.actions import Argument, Effect, action
 from kit.visit.instruments import instrument, instrument_names
 from kit.visit.outcome import Line, Measure, SheetEntry, line
@@ -206,43 +207,62 @@ def enter(state: State, item: str, when: str, value: float) -> Effect:
 
 
 @action(
-    "Look up the target split on the printed card",
+    "Look up the target split on the unit's card",
     "measure",
     "job_sheet",
     45,
     arguments=(
         Argument("return_db_k", "Entering air, dry bulb", "number", measure="temperature",
-                 low=290.0, high=305.0),
+                 low=283.15, high=313.15),
         Argument("return_wb_k", "Entering air, wet bulb", "number", measure="temperature",
-                 low=280.0, high=302.0, required=False),
+                 low=273.15, high=308.15, required=False),
         Argument("return_rh", "... or its relative humidity", "number",
-                 measure="relative_humidity", low=0.1, high=1.0, required=False),
+                 measure="relative_humidity", low=0.1, high=0.95, required=False),
+        Argument("outdoor_db_k", "Outdoor air, when known", "number", measure="temperature",
+                 low=248.15, high=325.15, required=False),
     ),
     needs=(
         lambda _, args: None
         if (args["return_wb_k"] is None) != (args["return_rh"] is None)
         else line("The card wants the dry bulb and either the wet bulb or the humidity."),
+        lambda _, args: None
+        if (args["return_wb_k"] or 0.0) <= args["return_db_k"]
+        else line("A wet bulb cannot be above the dry bulb."),
     ),
 )  # fmt: skip
 def look_up_target(
-    state: State, return_db_k: float, return_wb_k: float | None, return_rh: float | None
+    state: State,
+    return_db_k: float,
+    return_wb_k: float | None,
+    return_rh: float | None,
+    outdoor_db_k: float | None,
 ) -> Effect:
-    """Use the card that gives the split of a sound unit for this entering air, in cooling."""
-    from kit.visit.target import target_split_k, wet_bulb_of
-
+    """Use the card that gives the split of a sound unit for this air, and the handbook's table."""
+    height = state.around.altitude_m
     if return_wb_k is None:
-        return_wb_k = wet_bulb_of(return_db_k, return_rh or 0.0, state.around.altitude_m)
-    target = target_split_k(return_db_k, return_wb_k)
-    if target is None:
+        rh = return_rh or 0.5
+        return_wb_k = target.wet_bulb_of(return_db_k, rh, height)
+    else:
+        rh = target.humidity_of(return_db_k, return_wb_k, height)
+    mode = state.order.mode
+    card = target.card_split_k(state.order.machine, mode, return_db_k, rh, outdoor_db_k, height)
+    if math.isnan(card):
         return Effect(state, (line("The card does not go that far."),))
-    said = line(
-        "The card says {target} for {db} dry bulb and {wb} wet bulb, give or take {band}.",
-        target=Measure(target, "temperature_difference"),
-        db=Measure(return_db_k, "temperature"),
-        wb=Measure(return_wb_k, "temperature"),
-        band=Measure(5 / 3, "temperature_difference"),
-    )
-    return Effect(noted(state, "look_up_target"), (said,))
+    said = [
+        line(
+            "The unit's card says {card} at full demand for {db} dry bulb and {wb} wet bulb, "
+            "give or take {band}.",
+            card=Measure(card, "temperature_difference"),
+            db=Measure(return_db_k, "temperature"),
+            wb=Measure(return_wb_k, "temperature"),
+            band=Measure(target.BAND_K, "temperature_difference"),
+        )
+    ]
+    book = target.handbook_split_k(mode, return_db_k, return_wb_k)
+    if not math.isnan(book):
+        split = Measure(book, "temperature_difference")
+        said.append(line("A published table for ducted units says {split}.", split=split))
+    return Effect(noted(state, "look_up_target"), tuple(said))
 
 
 def _entered(state: State, entry: SheetEntry) -> State:

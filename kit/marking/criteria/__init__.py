@@ -1,0 +1,1 @@
+"""The criteria, by what they look at; the folder is the registry."""

@@ -1,0 +1,237 @@
+"""Decisions, their reasons, findings and recommendations, against what was measured by then."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from kit.journal.replay import Step
+from kit.marking.air import LITTLE_K, air
+from kit.marking.criterion import Score, criterion
+from kit.marking.evidence import Case, run_s
+from kit.visit.outcome import Line, Measure, line
+from kit.visit.steps.decide import DECISIONS, NO_FAULTS, REASONS, RECOMMENDATIONS
+from kit.visit.target import BAND_K
+
+DIRTY_GRADE = 2  # from this look on, dirt counts as seen
+RUNNING_SHARE = 0.25  # of the breaker's rating: less is a fan and a board. Common practice
+LEAST_DEMAND_K = 5 / 1.8  # 5 °F: common practice, no source
+LEAST_RUN_S = 540.0  # ten minutes, give or take one
+
+
+@criterion
+def decided(case: Case, choice: str, until: str = "") -> Score:
+    """Judge a decision.
+
+    Args:
+        case: the visit.
+        choice: decision that is right here.
+        until: name of the event it must come before; "" when any time will do.
+    """
+    from kit.marking.events import EVENTS
+
+    latest = (EVENTS[until](case) if until else None) or case.after_all
+    made = [s for s in case.did("decide") if s.line < latest]
+    if not made:
+        return Score(0.0, (line("No decision was put into words in time."),))
+    said = line("You decided: {what}.", what=DECISIONS[made[-1].args["choice"]])
+    return Score(1.0 if made[-1].args["choice"] == choice else 0.0, (said,))
+
+
+@criterion
+def decided_last(case: Case, choices: list[str]) -> Score:
+    """Judge the last decision of the visit, after the recheck.
+
+    Args:
+        case: the visit.
+        choices: decisions that are right here.
+    """
+    from kit.marking.events import EVENTS
+
+    recheck = EVENTS["recheck"](case)
+    made = [s for s in case.did("decide") if recheck is not None and s.line > recheck]
+    if not made:
+        return Score(0.0, (line("No decision after the recheck."),))
+    said = line("You decided: {what}.", what=DECISIONS[made[-1].args["choice"]])
+    return Score(1.0 if made[-1].args["choice"] in choices else 0.0, (said,))
+
+
+@criterion
+def justified(case: Case, until: str, least: int = 2) -> Score:
+    """Judge whether the reasons of a decision follow from what was measured and seen by then.
+
+    Args:
+        case: the visit.
+        until: name of the event before which the decision fell.
+        least: least number of reasons that hold.
+    """
+    from kit.marking.events import EVENTS
+
+    latest = EVENTS[until](case) or case.after_all
+    made = [s for s in case.did("decide") if s.line < latest]
+    if not made:
+        return Score(0.0, (line("No decision, so no reasons."),))
+    given = made[-1].args["reasons"]
+    holds = [r for r in given if _HOLDS[r](case, made[-1])]
+    said: list[Line] = [line("Holds: {what}.", what=REASONS[r]) for r in holds]
+    said += [line("Not shown by then: {what}.", what=REASONS[r]) for r in given if r not in holds]
+    said += _figures(case, made[-1])
+    if not any(r.startswith("split_") for r in holds):
+        said.append(line("No reason rests on a split that was measured and compared."))
+        return Score(0.25 if len(holds) >= least else 0.0, tuple(said))
+    share = min(len(holds) / least, 1.0) - 0.34 * (len(given) - len(holds))
+    return Score(max(0.0, share), tuple(said))
+
+
+@criterion
+def found(case: Case, alike: list[list[str]] | None = None) -> Score:
+    """Judge the findings against what was wrong with the machine.
+
+    Args:
+        case: the visit.
+        alike: groups of findings of which one stands for all (a trainer would accept it).
+    """
+    true = [hidden.name for hidden in case.replay.order.faults] or ["nothing-wrong"]
+    done = case.did("conclude")
+    if not done:
+        return Score(0.0, (line("No findings were written down."),))
+    given = set(done[-1].args["findings"])
+    groups = [set(group) for group in alike or []]
+    hit = [t for t in true if t in given or any(t in g and g & given for g in groups)]
+    wrong = [
+        g for g in given if g not in true and not any(g in s and s & set(true) for s in groups)
+    ]
+    if set(true) & set(NO_FAULTS) and not wrong:
+        return Score(float(bool(hit)), (line("The machine was sound, and you said so."),))
+    said = [line("{right} of {all} causes found.", right=len(hit), all=len(true))]
+    if wrong:
+        said.append(line("{number} named that were not there.", number=len(wrong)))
+    return Score(max(0.0, len(hit) / len(true) - 0.5 * len(wrong)), tuple(said))
+
+
+@criterion
+def recommended(case: Case, wanted: list[str], wrong: list[str] | None = None) -> Score:
+    """Judge the recommendations.
+
+    Args:
+        case: the visit.
+        wanted: recommendations that belong here.
+        wrong: recommendations that do harm here.
+    """
+    done = case.did("conclude")
+    if not done:
+        return Score(0.0, (line("No recommendations were written down."),))
+    given = done[-1].args["recommendations"]
+    missing = [w for w in wanted if w not in given]
+    harmful = [w for w in wrong or [] if w in given]
+    said = [line("Missing: {what}.", what=RECOMMENDATIONS[m]) for m in missing]
+    said += [line("Out of place: {what}.", what=RECOMMENDATIONS[h]) for h in harmful]
+    share = 0.0 if harmful else 1 - len(missing) / len(wanted)
+    return Score(share, tuple(said) or (line("Well recommended."),))
+
+
+def _when(case: Case, step: Step) -> str:
+    """Tell which column of the job sheet a decision rests on."""
+    after = case.entry("supply_dry_bulb", "as_left", step.line)
+    return "as_left" if after is not None else "as_found"
+
+
+def _figures(case: Case, step: Step) -> list[Line]:
+    own = air(case, _when(case, step), step.line)
+    if math.isnan(own.split_k):
+        return []
+    if math.isnan(own.target_k):
+        said = "Your readings by then: split {split}, no target for want of humidity."
+        return [line(said, split=Measure(own.split_k, "temperature_difference"))]
+    return [
+        line(
+            "Your readings by then: split {split}, target {target}.",
+            split=Measure(own.split_k, "temperature_difference"),
+            target=Measure(own.target_k, "temperature_difference"),
+        )
+    ]
+
+
+def _off_target(case: Case, step: Step) -> float:
+    own = air(case, _when(case, step), step.line)
+    return own.split_k - own.target_k
+
+
+def _near_zero(case: Case, step: Step) -> bool:
+    return abs(air(case, _when(case, step), step.line).split_k) < LITTLE_K
+
+
+def _humidity(case: Case, step: Step) -> bool:
+    when = _when(case, step)
+    known = not math.isnan(air(case, when, step.line).target_k)
+    return known and case.entry("target_split", when, step.line) is not None
+
+
+def _demand(case: Case, step: Step) -> bool:
+    own = air(case, _when(case, step), step.line)
+    if own.leaving is None or own.leaving.taken is None or own.entering is None:
+        return False
+    command = own.leaving.taken.after.asked
+    sign = -1 if command.mode == "heating" else 1
+    gap = sign * (own.entering.value - command.setpoint_k)
+    return gap >= LEAST_DEMAND_K - 0.05 and run_s(own.leaving.taken) >= LEAST_RUN_S
+
+
+def _seen(*parts: str) -> Callable[[Case, Step], bool]:
+    def holds(case: Case, step: Step) -> bool:
+        return any(
+            picture.grade >= DIRTY_GRADE
+            for part in parts
+            for look in case.did("inspect", part=part)
+            if look.line < step.line
+            for picture in look.outcome.pictures
+        )
+
+    return holds
+
+
+def _drip(case: Case, step: Step) -> bool:
+    told = any(s.line < step.line for s in case.did("ask", topic="drip"))
+    looked = any(s.line < step.line for s in case.did("inspect", part="wall"))
+    return (told or looked) and step.before.condition.drain_blockage > 0.25
+
+
+def _told_codes(case: Case, step: Step) -> bool:
+    told = any(s.line < step.line for s in case.did("ask", topic="codes"))
+    looked = any(s.line < step.line for s in case.did("inspect", part="display"))
+    return told or looked
+
+
+def _has_codes(step: Step) -> bool:
+    state = step.before
+    stops = any(name.endswith("_stop") for name in state.truth.limits)
+    bad = state.condition.inverter_state != "ok" or state.condition.communication_state != "ok"
+    return stops or bad
+
+
+def _compressor(case: Case, step: Step) -> bool:
+    least = RUNNING_SHARE * 0.5 * float(step.before.spec.breaker_a)
+    return any(
+        r.quantity == "current" and r.value > least and run_s(s) > LEAST_RUN_S / 3
+        for s in case.steps
+        if s.line < step.line
+        for r in s.outcome.readings
+    )
+
+
+_HOLDS: dict[str, Callable[[Case, Step], bool]] = {
+    "split_on_target": lambda c, s: abs(_off_target(c, s)) <= BAND_K,
+    "split_below_target": lambda c, s: _off_target(c, s) < -BAND_K,
+    "split_above_target": lambda c, s: _off_target(c, s) > BAND_K,
+    "split_near_zero": _near_zero,
+    "humidity_counted": _humidity,
+    "demand_full": _demand,
+    "dirt_seen": _seen("filter", "indoor_coil", "wheel"),
+    "outdoor_dirt_seen": _seen("outdoor_coil"),
+    "drip": _drip,
+    "no_codes": lambda c, s: _told_codes(c, s) and not _has_codes(s),
+    "codes": lambda c, s: _told_codes(c, s) and _has_codes(s),
+    "compressor_runs": _compressor,
+    "split_restored": lambda c, s: _when(c, s) == "as_left" and _off_target(c, s) >= -BAND_K,
+    "last_gauges": lambda *_: True,
+}

@@ -1,0 +1,183 @@
+"""Rubrics as data: rows with points, blocks with minimums, critical errors, a partial order."""
+
+from __future__ import annotations
+
+import hashlib
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from kit import library
+from kit.errors import KitError, UnknownNameError
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A group of rows.
+
+    Args:
+        name: short name.
+        title: label.
+        least: share of its points needed to pass [0..1].
+    """
+
+    name: str
+    title: str
+    least: float
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row.
+
+    Args:
+        name: short name.
+        block: name of its block.
+        title: what is looked at.
+        points: what it is worth.
+        criterion: name of the criterion that judges it.
+        args: arguments of the criterion.
+        why: why it matters, in a trainer's words.
+        next_time: what to do next time.
+    """
+
+    name: str
+    block: str
+    title: str
+    points: float
+    criterion: str
+    args: Mapping[str, Any]
+    why: str
+    next_time: str
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One thing that must come before another, or some rows earn nothing.
+
+    Args:
+        title: in words.
+        first: name of the event that must come first.
+        then: name of the event that must come after it.
+        voids: names of the rows that earn nothing otherwise.
+    """
+
+    title: str
+    first: str
+    then: str
+    voids: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rubric:
+    """A rubric.
+
+    Args:
+        name: its name.
+        title: label.
+        least: share of all points needed to pass [0..1].
+        blocks: its blocks.
+        rows: its rows.
+        orders: what must come before what.
+        critical: critical errors by code, with what is said of them.
+        digest: SHA-256 of its file, in hexadecimal.
+    """
+
+    name: str
+    title: str
+    least: float
+    blocks: tuple[Block, ...]
+    rows: tuple[Row, ...]
+    orders: tuple[Order, ...]
+    critical: Mapping[str, str]
+    digest: str
+
+
+def load_rubric(name: str | Path) -> Rubric:
+    """Read a rubric by its name, or from a file of an instructor's own.
+
+    Args:
+        name: name of a file in `datasets/rubrics`, or the path of a `.toml` file.
+
+    Raises:
+        UnknownNameError: no such rubric, criterion, event, block or row.
+        KitError: the file breaks the form; the message names the place and what to write.
+    """
+    path = Path(name)
+    if path.suffix != ".toml":
+        path = library.datasets("rubrics", f"{name}.toml")
+        known = sorted(p.stem for p in library.datasets("rubrics").glob("*.toml"))
+        if str(name) not in known:
+            raise UnknownNameError("rubric", str(name), known)
+    if not path.is_file():
+        raise KitError(f"There is no file {path.name!r} at that place. Check its path.")
+    raw = path.read_bytes()
+    try:
+        data = tomllib.loads(raw.decode("utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise KitError(f"{path.name} is not a TOML file: {error}. Mend that line.") from error
+    try:
+        rubric = _rubric(data, hashlib.sha256(raw).hexdigest())
+    except KeyError as error:
+        raise KitError(f"{path.name} lacks {error}. Add that line.") from error
+    _checked(path.name, rubric)
+    return rubric
+
+
+def _rubric(data: Mapping[str, Any], digest: str) -> Rubric:
+    return Rubric(
+        name=data["id"],
+        title=data["title"],
+        least=float(data["least"]),
+        blocks=tuple(Block(b["name"], b["title"], float(b["least"])) for b in data["block"]),
+        rows=tuple(_row(row) for row in data["row"]),
+        orders=tuple(
+            Order(o["title"], o["first"], o["then"], tuple(o["voids"]))
+            for o in data.get("order", [])
+        ),
+        critical=dict(data["critical"]),
+        digest=digest,
+    )
+
+
+def _row(row: Mapping[str, Any]) -> Row:
+    return Row(
+        name=row["name"],
+        block=row["block"],
+        title=row["title"],
+        points=float(row["points"]),
+        criterion=row["criterion"],
+        args=dict(row.get("args", {})),
+        why=row["why"],
+        next_time=row["next_time"],
+    )
+
+
+def _checked(file: str, rubric: Rubric) -> None:
+    from kit.marking.criterion import criteria, missing_argument
+    from kit.marking.events import EVENTS
+
+    rows = [row.name for row in rubric.rows]
+    if len(set(rows)) != len(rows):
+        raise KitError(f"{file}: two rows have the same name. Give each its own.")
+    blocks = [block.name for block in rubric.blocks]
+    for row in rubric.rows:
+        _known(f"block of row {row.name!r} in {file}", row.block, blocks)
+        _known(f"criterion of row {row.name!r} in {file}", row.criterion, list(criteria()))
+        what = missing_argument(row.criterion, row.args)
+        if what:
+            raise KitError(f"{file}, row {row.name!r}: {what}")
+        if row.points <= 0:
+            raise KitError(f"{file}, row {row.name!r}: points is {row.points}; it must be above 0.")
+    for order in rubric.orders:
+        for event in (order.first, order.then):
+            _known(f"event in {file}", event, list(EVENTS))
+        for name in order.voids:
+            _known(f"row in an order of {file}", name, rows)
+
+
+def _known(kind: str, name: str, known: list[str]) -> None:
+    if name not in known:
+        raise UnknownNameError(kind, name, known)
