@@ -341,7 +341,7 @@ ALIASES = {
         / flow_ratio
     ),
     "air_left_fraction": lambda **pulled: _function("kit.physics.textbook.air_left_fraction")(
-        *pulled.values()
+        list(pulled.values())
     ),
     "trapped_air_kg": lambda volume_m3, p_pa, t_k: (
         p_pa * volume_m3 / (_function("kit.physics.charge.air_pressure_pa")(1.0, 1.0, t_k))

@@ -262,7 +262,13 @@ def names() -> list[str]:
 
 @cache
 def load(name: str) -> Refrigerant:
-    """Return a refrigerant by its ASHRAE 34 number, for example "R-32"; read once, then kept.
+    """Return a refrigerant's tables; read once, then kept.
+
+    Args:
+        name: ASHRAE 34 number, such as "R-32"; one of `names()`.
+
+    Returns:
+        The refrigerant.
 
     Raises:
         UnknownNameError: no table of that name.

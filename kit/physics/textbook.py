@@ -7,6 +7,7 @@ engine compared. Scalars or arrays throughout.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -229,7 +230,9 @@ def leak_rate_pa_m3_s(volume_m3: Array, rise_pa: Array, elapsed_s: Array) -> Arr
     return volume_m3 * rise_pa / elapsed_s
 
 
-def air_left_fraction(*pulled_pa: float, broken_to_pa: float = air.STANDARD_PRESSURE_PA) -> float:
+def air_left_fraction(
+    pulled_pa: Sequence[float], broken_to_pa: float = air.STANDARD_PRESSURE_PA
+) -> float:
     """Return the share of the first air that repeated evacuation with dry nitrogen leaves.
 
     Args:
