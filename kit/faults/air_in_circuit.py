@@ -19,7 +19,7 @@ def turn(condition: Condition, level: float) -> Condition:
 FAULT = Fault(
     name="air-in-circuit",
     title="Air in the circuit",
-    severities=degrees(0.25, 0.5, 0.9, hidden=1),
+    severities=degrees(0.25, 0.65, 1.0, hidden=1),
     turn=turn,
     signs=(
         Sign("standing_excess", "up", "off", when="off, equalised, both units at one temperature"),

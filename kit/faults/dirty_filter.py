@@ -19,7 +19,7 @@ def turn(condition: Condition, level: float) -> Condition:
 FAULT = Fault(
     name="dirty-filter",
     title="Dirty air filter",
-    severities=degrees(0.35, 0.65, 0.95, hidden=1),
+    severities=degrees(0.35, 0.72, 0.95, hidden=1),
     turn=turn,
     signs=(
         Sign("filter_look", "up", "off", when="filter taken out and held to the light"),

@@ -19,7 +19,7 @@ def turn(condition: Condition, level: float) -> Condition:
 FAULT = Fault(
     name="leaking-reversing-valve",
     title="Reversing valve leaking",
-    severities=degrees(0.4, 0.65, 0.9),
+    severities=degrees(0.5, 0.7, 0.9),
     turn=turn,
     signs=(
         Sign("valve_warming", "up", when="permanent suction pipe, before and after the valve"),

@@ -77,9 +77,9 @@ def readings_of(
 
 
 @cache
-def matrix() -> tuple[Row, dict[tuple[str, str], Row]]:
-    """Return the healthy row and the row of each (fault, severity name)."""
-    spec = load_spec(MACHINE)
+def matrix(machine: str = MACHINE) -> tuple[Row, dict[tuple[str, str], Row]]:
+    """Return the healthy row and the row of each (fault, severity name) of a machine."""
+    spec = load_spec(machine)
     keys: list[tuple[str, str]] = []
     conditions = [Condition()]
     for name, one in registry().items():
@@ -90,7 +90,7 @@ def matrix() -> tuple[Row, dict[tuple[str, str], Row]]:
     return healthy, dict(zip(keys, others, strict=True))
 
 
-def found_rows(one: Fault) -> list[Row]:
+def found_rows(one: Fault, machine: str = MACHINE) -> list[Row]:
     """Return a fault's rows at the severities that a visit is meant to find."""
-    _, every = matrix()
+    _, every = matrix(machine)
     return [every[one.name, s.name] for s in one.severities if s.found]
