@@ -16,6 +16,8 @@ from kit.visit.state import State
 from kit.visit.work_order import WorkOrder
 
 REFUSED_S = 10.0  # time lost on something that turns out impossible
+# Only what is said decides whether these are possible, so they are always offered.
+_ARGUMENTS_DECIDE = ("place", "read", "record", "look_up_target")
 STOPPED_S = 60.0  # time lost when a trainer holds the learner back
 
 
@@ -147,8 +149,10 @@ def _unavailable(state: State, act: Action) -> Line | None:
 def _samples(act: Action) -> list[dict[str, Any]]:
     """Give arguments to try an action's needs with: each choice of its first argument."""
     first = act.arguments[0]
-    if first.kind != "choice" or act.name in ("place", "read", "record"):
-        return [] if act.name in ("place", "read", "record") else [_filler(act)]
+    if act.name in _ARGUMENTS_DECIDE:
+        return []
+    if first.kind != "choice":
+        return [_filler(act)]
     return [{**_filler(act), first.name: value} for value in first.choices]
 
 
