@@ -642,7 +642,7 @@ KNOWN_MISSES = {
     "charge-0.2-heating-capacity": (0.002, "see charge-0.3-heating-capacity"),
     "charge-0.3-heating-capacity": (
         0.102,
-        "not explained; supposed: valve and accumulator hide a shortage better than the one measured",
+        "not explained; supposed: valve and accumulator hide a shortage better than theirs",
     ),
     "nistir-slope-power": (0.004, "0.285 for each 10 K against 0.21 + 35 %"),
     "nistir-slope-subcooling": (0.08, "-1.01 K for each 10 K against -0.7 K - 35 %"),
