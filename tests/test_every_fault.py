@@ -29,6 +29,12 @@ from kit.machine.readings import READINGS, Case, observe, reading
 from tests.faults.matrix import CONVERGED, MACHINE, SITUATIONS, Row, found_rows, matrix, rows
 
 SPEC = load_spec(MACHINE)
+# What a first look at a running machine gives, nothing opened and nothing live touched.
+FIRST_READINGS = (
+    "split", "return_below_room", "airflow", "gas_line", "small_line", "discharge_line",
+    "outdoor_airflow", "outdoor_air_rise", "outdoor_intake_over_air", "outdoor_coil_over_air",
+    "outdoor_fan_speed", "indoor_fan_speed", "current",
+)  # fmt: skip
 every_fault = pytest.mark.parametrize("one", [fault(n) for n in fault_names()], ids=fault_names())
 
 
@@ -197,6 +203,30 @@ def test_the_signature_differs_from_every_other(one: Fault) -> None:
     for other in (fault(n) for n in fault_names() if n != one.name):
         if not declared(one, other):
             assert differ_without_gauges(one, other), f"{one.name} reads like {other.name}"
+
+
+def first_alike(one: Fault, other: Fault) -> bool:
+    """Return True when some pair of severities reads alike, and not healthy, at first."""
+    healthy, _ = matrix()
+
+    def apart(a: Row, b: Row) -> bool:
+        return any(
+            reading(n).apart(a.readings[n, "cooling"], b.readings[n, "cooling"])
+            for n in FIRST_READINGS
+        )
+
+    return any(
+        not apart(a, b) and apart(a, healthy) and apart(b, healthy)
+        for a, b in itertools.product(found_rows(one), found_rows(other))
+    )
+
+
+@every_fault
+def test_what_reads_alike_at_first_is_declared(one: Fault) -> None:
+    """Two faults that air probes, pipe clamps and a clamp meter cannot tell are look-alikes."""
+    for other in (fault(n) for n in fault_names() if n != one.name):
+        if first_alike(one, other):
+            assert declared(one, other), f"{one.name} reads like {other.name} at first"
 
 
 @every_fault

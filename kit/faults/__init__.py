@@ -1,4 +1,9 @@
-"""The faults: one file in this folder is one fault, and the folder is the registry."""
+"""The faults: one file in this folder is one fault, and the folder is the registry.
+
+To add a fault, copy a file that resembles it, give it the fault's name with underscores, and change
+its `turn` and its FAULT; tests/test_every_fault.py then checks it with nothing new to write. A file
+whose name starts with an underscore holds no fault.
+"""
 
 from __future__ import annotations
 

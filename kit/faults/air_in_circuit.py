@@ -28,7 +28,10 @@ FAULT = Fault(
         Sign("power", "up"),
     ),
     cure=Cure("evacuate_and_weigh_in", ("noncondensable_kg", "charge_fraction")),
-    look_alikes=(LookAlike("overcharge", "standing_excess", "off"),),
+    look_alikes=(
+        LookAlike("overcharge", "standing_excess", "off"),
+        LookAlike("dirty-outdoor-coil", "standing_excess", "off"),
+    ),
     hazards=("flammable refrigerant", "pressure"),
     clue="The high-side needle shakes and stands above what the coil's warmth says.",
     complaint="It was moved here last month and has been hungry for current since.",

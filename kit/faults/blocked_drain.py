@@ -26,7 +26,11 @@ FAULT = Fault(
         Sign("drain_flow", "down", when="at the outlet, after twenty minutes"),
     ),
     cure=Cure("clear_drain", ("drain_blockage",)),
-    look_alikes=(LookAlike("partly-blocked-drain", "drain_test", "off"),),
+    look_alikes=(
+        LookAlike("partly-blocked-drain", "drain_test", "off"),
+        LookAlike("iced-indoor-coil", "drain_test", "off"),
+        LookAlike("clogged-blower-wheel", "drain_test", "off"),
+    ),
     hazards=("mould", "water near electricity", "electric shock"),
     clue="Water down the wall, a dry drain outlet.",
     complaint="Water runs down the wall behind it.",

@@ -29,6 +29,7 @@ FAULT = Fault(
     look_alikes=(
         LookAlike("dirty-filter", "filter_look", "off"),
         LookAlike("blocked-indoor-coil", "wheel_look", "off"),
+        LookAlike("weak-indoor-fan", "indoor_fan_speed"),
     ),
     hazards=("rotating parts", "mould", "chemicals", "water near electricity"),
     clue="Blades packed on their hollow side, black specks, a fluttering sound.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kit.faults._definition import Cure, Fault, Severity, Sign
+from kit.faults._definition import Cure, Fault, LookAlike, Severity, Sign
 
 if TYPE_CHECKING:
     from kit.machine.condition import Condition
@@ -31,7 +31,10 @@ FAULT = Fault(
         Sign("split", "down"),
     ),
     cure=Cure("replace_coil_sensor", ("coil_sensor_offset_k",)),
-    look_alikes=(),
+    look_alikes=(
+        LookAlike("displaced-room-sensor", "room_sensor_error"),
+        LookAlike("low-charge", "coil_sensor_ratio", "off"),
+    ),
     hazards=("electric shock",),
     clue="A sensor code, or short runs as if the coil were freezing.",
     complaint="It stops every few minutes and shows a code.",

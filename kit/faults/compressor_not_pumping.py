@@ -28,7 +28,10 @@ FAULT = Fault(
         Sign("split", "down", "heating"),
     ),
     cure=Cure("replace_compressor", ("compressor_leak",)),
-    look_alikes=(LookAlike("leaking-reversing-valve", "valve_warming"),),
+    look_alikes=(
+        LookAlike("leaking-reversing-valve", "valve_warming"),
+        LookAlike("valve-stuck-open", "superheat"),
+    ),
     hazards=("flammable refrigerant", "pressure", "electric shock", "stored charge"),
     clue="It runs quietly with a cool discharge pipe; suction high, discharge low.",
     complaint="It runs all day and the air is hardly cool.",

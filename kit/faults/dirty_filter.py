@@ -33,6 +33,8 @@ FAULT = Fault(
     look_alikes=(
         LookAlike("blocked-indoor-coil", "filter_look", "off"),
         LookAlike("clogged-blower-wheel", "filter_look", "off"),
+        LookAlike("weak-indoor-fan", "indoor_fan_speed"),
+        LookAlike("iced-indoor-coil", "ice_look", "off"),
     ),
     hazards=("rotating parts", "mould"),
     clue="A grey mat on the filter and a weak throw of air.",

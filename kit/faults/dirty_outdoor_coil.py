@@ -32,6 +32,9 @@ FAULT = Fault(
     look_alikes=(
         LookAlike("weak-outdoor-fan", "outdoor_fan_speed"),
         LookAlike("outdoor-recirculation", "outdoor_intake_over_air"),
+        LookAlike("air-in-circuit", "standing_excess", "off"),
+        LookAlike("overcharge", "outdoor_coil_look", "off"),
+        LookAlike("failed-outdoor-fan", "outdoor_fan_speed"),
     ),
     hazards=("electric shock", "rotating parts", "sharp fins", "height", "water near electricity"),
     clue="Dirt on the rear face, hot air that hardly moves.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kit.faults._definition import Cure, Fault, Sign, degrees
+from kit.faults._definition import Cure, Fault, LookAlike, Sign, degrees
 
 if TYPE_CHECKING:
     from kit.machine.condition import Condition
@@ -30,7 +30,7 @@ FAULT = Fault(
         Sign("power", "down", when="the room warm and the setpoint low"),
     ),
     cure=Cure("reseat_room_sensor", ("room_sensor_offset_k",)),
-    look_alikes=(),
+    look_alikes=(LookAlike("coil-sensor-out-of-range", "coil_sensor_ratio", "off"),),
     hazards=("rotating parts", "electric shock"),
     clue="The room thermistor lies against the coil; the unit thinks the room is cool.",
     complaint="It cools for a while and then idles though it is warm here.",

@@ -29,6 +29,8 @@ FAULT = Fault(
     look_alikes=(
         LookAlike("blocked-indoor-coil", "ice_look", "off"),
         LookAlike("dirty-filter", "ice_look", "off"),
+        LookAlike("low-charge", "ice_look", "off"),
+        LookAlike("clogged-blower-wheel", "ice_look", "off"),
     ),
     hazards=("electric shock", "water near electricity"),
     clue="White ice behind the filter, silence at the outlet, later a flood.",

@@ -30,6 +30,13 @@ FAULT = Fault(
     look_alikes=(
         LookAlike("dirty-outdoor-coil", "outdoor_ice_look", "off"),
         LookAlike("weak-outdoor-fan", "outdoor_ice_look", "off"),
+        LookAlike("open-winding", "outdoor_ice_look", "off"),
+        LookAlike("locked-rotor", "outdoor_ice_look", "off"),
+        LookAlike("earthed-winding", "outdoor_ice_look", "off"),
+        LookAlike("dead-inverter-board", "outdoor_ice_look", "off"),
+        LookAlike("chewed-communication-wire", "outdoor_ice_look", "off"),
+        LookAlike("no-charge", "outdoor_ice_look", "off"),
+        LookAlike("failed-outdoor-fan", "outdoor_ice_look", "off"),
     ),
     hazards=("electric shock", "rotating parts", "height"),
     clue="Solid ice over the outdoor coil; light frost would be normal.",

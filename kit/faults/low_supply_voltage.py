@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kit.faults._definition import Cure, Fault, Sign, degrees
+from kit.faults._definition import Cure, Fault, LookAlike, Sign, degrees
 
 if TYPE_CHECKING:
     from kit.machine.condition import Condition
@@ -25,7 +25,7 @@ FAULT = Fault(
     turn=turn,
     signs=(Sign("supply", "down", when="at the terminals, under load"), Sign("current", "up")),
     cure=Cure("restore_supply", ("supply_voltage_factor",)),
-    look_alikes=(),
+    look_alikes=(LookAlike("locked-rotor", "supply"),),
     hazards=("electric shock",),
     clue="Lights dim when it starts; a warm, discoloured lug.",
     complaint="The lights dim when it starts.",

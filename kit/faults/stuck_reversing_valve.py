@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kit.faults._definition import Cure, Fault, Sign, failed, set_state
+from kit.faults._definition import Cure, Fault, LookAlike, Sign, failed, set_state
 
 if TYPE_CHECKING:
     from kit.machine.condition import Condition
@@ -22,7 +22,7 @@ FAULT = Fault(
     turn=turn,
     signs=(Sign("split", "down", "heating", when="heating asked"),),
     cure=Cure("replace_reversing_valve", ("reversing_valve_state",)),
-    look_alikes=(),
+    look_alikes=(LookAlike("leaking-reversing-valve", "split", "heating"),),
     hazards=("flammable refrigerant", "pressure", "electric shock"),
     clue="Cold air although heat is asked for; the outdoor coil is hot.",
     complaint="In autumn I set it to heat and it blew cold.",

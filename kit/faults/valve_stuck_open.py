@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kit.faults._definition import Cure, Fault, Severity, Sign, set_state
+from kit.faults._definition import Cure, Fault, LookAlike, Severity, Sign, set_state
 
 if TYPE_CHECKING:
     from kit.machine.condition import Condition
@@ -22,7 +22,7 @@ FAULT = Fault(
     turn=turn,
     signs=(Sign("superheat", "down"), Sign("subcooling", "down"), Sign("discharge_line", "down")),
     cure=Cure("replace_expansion_valve", ("valve_fixed_opening",)),
-    look_alikes=(),
+    look_alikes=(LookAlike("compressor-not-pumping", "superheat"),),
     hazards=("flammable refrigerant", "pressure", "electric shock"),
     clue="The compressor's shell sweats and its discharge pipe is cool.",
     complaint="It gurgles outside and cools a little less.",

@@ -303,7 +303,8 @@ _ROWS = (
             "optical tachometer", 5.0, 0.01, RUNNING, _truth("outdoor_fan_rpm")),
     # Pipes. Clamp +-2 F when clean and wrapped; common practice.
     Reading("gas_line", "Gas line at the service valve", "temperature", "pipe clamp", 1.1, 0.0,
-            _DRY, lambda c: float(c.truth.evaporating_k + c.truth.superheat_k)),
+            _DRY, lambda c: float(c.truth.evaporating_k + c.truth.superheat_k)
+            if c.truth.running else float(c.truth.suction_line_k)),
     Reading("small_line", "Small line at the service valve", "temperature", "pipe clamp", 1.1,
             0.0, _DRY, _truth("valve_outlet_k")),
     Reading("liquid_line", "Liquid line before the expansion valve", "temperature",

@@ -14,7 +14,7 @@ import numpy as np
 from kit.errors import KitError, OutOfRangeError
 from kit.physics.thermistor import Reals, inside
 
-COPPER_PER_K = 0.00393  # at 20 C, IEC 60028 (seen quoted, manualshive.com RM3545 page 317)
+COPPER_PER_K = 0.00393  # at 20 C, IEC 60028 (seen: Industrial Power Engineering handbook, p. 970)
 SAFE_TOUCH_DC_V = 50.0  # the limit a technician waits and measures for; common practice
 DIODE_DROP_V = 1.0  # one silicon diode of a bridge under load; from memory
 INSULATION_OK_40C_OHM = 100e6  # a sound, dry winding; common practice, no source
@@ -153,7 +153,8 @@ def copper_resistance_ohm(r20_ohm: Reals, temperature_k: Reals) -> Reals:
     Raises:
         OutOfRangeError: a value outside its range.
 
-    Source: IEC 60028, 0.00393 per K at 20 C (seen quoted, manualshive.com RM3545 page 317).
+    Source: IEC 60028, 0.00393 per K at 20 C (seen: Industrial Power Engineering and Applications
+        Handbook, p. 970).
     """
     inside("r20_ohm", r20_ohm, 0.0, np.inf)
     inside("temperature_k", temperature_k, 200.0, 450.0)
@@ -242,7 +243,7 @@ def insulation_minimum_ohm(rated_v: Reals) -> Reals:
     Raises:
         OutOfRangeError: a value outside its range.
 
-    Source: IEEE 43, (kV + 1) megohm, seen in vibromera.eu's account and manualsdump.com 75349.
+    Source: IEEE 43, (kV + 1) megohm, seen in vibromera.eu's account.
     """
     inside("rated_v", rated_v, 0.0, 20000.0)
     return cast("Reals", (np.asarray(rated_v) / 1000.0 + 1.0) * 1e6)

@@ -95,9 +95,9 @@ def inside(name: str, value: Any, low: float, high: float) -> None:
 
     Args:
         name: what was given, with its unit.
-        value: the value, or an array of values.
-        low: lowest value allowed.
-        high: highest value allowed.
+        value: the value, or an array of values [any].
+        low: lowest value allowed [as value].
+        high: highest value allowed [as value].
 
     Raises:
         OutOfRangeError: any value outside the range.

@@ -27,6 +27,10 @@ EXPECTED = {
     "partly-blocked-drain", "stuck-reversing-valve", "valve-stuck-closed", "valve-stuck-open",
     "weak-outdoor-fan",
 }  # fmt: skip
+CIRCUIT = {
+    "charge_fraction", "noncondensable_kg", "compressor_leak", "compressor_state",
+    "valve_fixed_opening", "liquid_restriction", "reversing_valve_leak", "reversing_valve_state",
+}  # fmt: skip
 NEW_FAULT = '''
 """A fault added by dropping a file."""
 from dataclasses import replace
@@ -97,6 +101,18 @@ def test_every_fault_says_where_it_comes_from(name: str) -> None:
         assert text.endswith(".")
     assert any(s.found for s in one.severities)
     assert all(s.when for s in one.signs)
+
+
+@pytest.mark.parametrize("name", fault_names())
+def test_the_hazards_of_a_cure_are_named(name: str) -> None:
+    """Opening the circuit names refrigerant, parts of the board name the stored charge."""
+    one = fault(name)
+    if set(one.cure.restores) & CIRCUIT:
+        assert "flammable refrigerant" in one.hazards
+    if set(one.cure.restores) & {"inverter_state", "bleed_resistor_open", "compressor_state"}:
+        assert {"electric shock", "stored charge"} <= set(one.hazards)
+    if set(one.cure.restores) & {"wheel_fouling", "outdoor_fan_factor", "indoor_fan_factor"}:
+        assert "rotating parts" in one.hazards
 
 
 def test_an_unknown_fault_names_the_nearest() -> None:

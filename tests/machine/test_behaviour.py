@@ -201,12 +201,20 @@ def test_rise_at_reduced_airflow_in_heating() -> None:
 
 
 def test_too_little_demand_gives_a_low_split_on_a_healthy_unit() -> None:
-    """A setpoint one degree Fahrenheit below the room and the fan on high read below 15 F."""
-    idle = settle(
-        SPEC, Condition(), COOLING, Command("cooling", COOLING.room_db_k - 0.5, fan="high")
-    )
-    assert idle.running
-    assert 5.0 < f_split(idle.split_k) < 15.0
+    """With the fan on high and the room at its setpoint a sound unit reads about 11 F.
+
+    Within a degree Fahrenheit of the setpoint it still reads below 15 F, and five degrees bring
+    back the full split.
+    """
+    splits = []
+    for demand_k in (0.1, 0.5, 2.8):
+        order = Command("cooling", COOLING.room_db_k - demand_k, fan="high")
+        t = settle(SPEC, Condition(), COOLING, order)
+        assert t.running
+        splits.append(float(f_split(t.split_k)))
+    assert 8.0 < splits[0] < 14.0
+    assert splits[1] < 15.0
+    assert splits[2] >= 20.0
 
 
 @cache
