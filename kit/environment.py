@@ -178,6 +178,7 @@ def _install(environment: Environment, step: Step, count: int) -> None:
     command = [
         str(environment.python), "-m", "pip", "install", "--require-hashes", "--retries=3",
         "--progress-bar=off", "--disable-pip-version-check",
+        "--no-compile",  # a third faster; Python compiles what is used when it is used
         "-r", str(environment.clone / environment.lock),
     ]  # fmt: skip
     log = environment.folder / "set-up.log"
