@@ -29,6 +29,11 @@ DISK_FULL = Trouble(
     "The disk is full, so the set-up could not be finished. Free about 1 GB and run the same "
     "command again, or name a folder on another disk with --environment.",
 )
+LONG_PATHS = Trouble(
+    ("windows long path support",),
+    "Windows refused a file whose path is too long. Move the folder of the kit to a short place "
+    "such as C:\\kit and run the same command there.",
+)
 DENIED = Trouble(
     ("permission denied", "access is denied", "read-only file system"),
     "The set-up was not allowed to write where it must. Copy the whole folder of the kit to a "
@@ -74,7 +79,7 @@ NO_BUILD = Trouble(
     "Run the same command with Python 3.11, 3.12 or 3.13.",
 )
 # The first that shows is told: a full disk, say, also breaks a download.
-TROUBLES = (DISK_FULL, DENIED, CERTIFICATE, HASH, NETWORK, NO_BUILD)
+TROUBLES = (DISK_FULL, LONG_PATHS, DENIED, CERTIFICATE, HASH, NETWORK, NO_BUILD)
 
 
 def explain_pip(lines: Sequence[str], log: str) -> str:
