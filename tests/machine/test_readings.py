@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+import tomllib
 
 import numpy as np
 import pytest
 
+from kit import library
 from kit.errors import KitError, UnknownNameError
 from kit.machine import Command, Condition, Surroundings, load_spec, settle
 from kit.machine.readings import READINGS, Case, observe, reading, take, take_all
@@ -113,3 +115,28 @@ def test_an_observation_errs_within_the_tools_accuracy() -> None:
     assert np.max(np.abs(errors)) > 0.9 * limit
     first = observe("split", case, np.random.default_rng(5))
     assert first == observe("split", case, np.random.default_rng(5))
+
+
+# reading: (instrument's file, quantity, its unit in SI, readings that enter)
+FROM_INSTRUMENTS = {
+    "return_air": ("air_probe", "dry_bulb", 1.0, 1),
+    "split": ("air_probe", "dry_bulb", 1.0, 2),
+    "supply_humidity": ("hygrometer", "relative_humidity", 0.01, 1),
+    "gas_line": ("pipe_clamp", "pipe_temperature", 1.0, 1),
+    "liquid_line_drop": ("pipe_clamp", "pipe_temperature", 1.0, 2),
+    "suction_pressure": ("gauges", "port_pressure", 1e3, 1),
+    "discharge_pressure": ("gauges", "port_pressure", 1e3, 1),
+    "current": ("clamp_meter", "current", 1.0, 1),
+    "supply": ("multimeter", "voltage", 1.0, 1),
+}
+
+
+@pytest.mark.parametrize("name", list(FROM_INSTRUMENTS))
+def test_no_reading_is_finer_than_the_kits_own_instrument(name: str) -> None:
+    """A fault is only called visible by an accuracy that the instruments of a visit have."""
+    file, quantity, unit, count = FROM_INSTRUMENTS[name]
+    text = library.datasets("instruments", f"{file}.toml").read_text(encoding="utf-8")
+    (row,) = (q for q in tomllib.loads(text)["quantity"] if q["name"] == quantity)
+    assert reading(name).absolute >= row["accuracy"] * unit * math.sqrt(count)
+    if reading(name).relative:
+        assert reading(name).relative >= row.get("accuracy_of_reading", 0.0)
