@@ -9,7 +9,7 @@ __all__ = ["__version__", "mark", "open_visit"]
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from kit.journal import open_visit
-    from kit.marking import mark
+    from kit.marking.mark import mark
 
 
 def __getattr__(name):
@@ -19,7 +19,7 @@ def __getattr__(name):
 
         return open_visit
     if name == "mark":
-        from kit.marking import mark
+        from kit.marking.mark import mark
 
         return mark
     raise AttributeError("module 'kit' has no attribute %r" % name)

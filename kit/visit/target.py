@@ -101,7 +101,9 @@ def handbook_split_k(mode: str, return_db_k: float, return_wb_k: float) -> float
         Residential Appendices RA3.2; from memory), inside the printed table's range.
     """
     db, wb = (return_db_k - 273.15) * 1.8 + 32, (return_wb_k - 273.15) * 1.8 + 32
-    if mode != "cooling" or not (70 <= db <= 84 and 50 <= wb <= 70 and wb <= db):
+    hair = 1e-6  # a limit converted from another unit must not fail by its last digit
+    inside = 70 - hair <= db <= 84 + hair and 50 - hair <= wb <= 70 + hair and wb <= db
+    if mode != "cooling" or not inside:
         return math.nan
     from kit.physics import textbook
 

@@ -41,11 +41,11 @@ class HiddenFault:
 
     Args:
         name: name of a fault in `kit.faults`.
-        severity: how bad it is [0..1].
+        severity: how bad it is: a level [0..1], or the name of one of the fault's severities.
     """
 
     name: str
-    severity: float
+    severity: float | str
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,9 +256,13 @@ class _Form:
         if not isinstance(found, list):
             raise KitError(f"{self.where('', 'fault')} must be `[[fault]]` tables.")
         return tuple(
-            HiddenFault(self.text(one, "name", "fault"), self.number(one, "severity", 0, 1))
-            for one in found
+            HiddenFault(self.text(one, "name", "fault"), self.severity(one)) for one in found
         )
+
+    def severity(self, one: Mapping[str, Any]) -> float | str:
+        if isinstance(one.get("severity"), str):
+            return self.text(one, "severity", "fault")
+        return self.number(one, "severity", 0, 1)
 
     def knobs(self) -> dict[str, Any]:
         table = self.table("condition", {})

@@ -105,7 +105,7 @@ def used_method(case: Case, action: str, methods: list[str]) -> Score:
 
 @criterion
 def cured(case: Case, knobs: list[str], at_most: float = 0.1) -> Score:
-    """Judge what the machine was left with: dirt at the end of the visit.
+    """Judge what the machine was left with, of the dirt it was found or made dirty with.
 
     Args:
         case: the visit.
@@ -113,8 +113,9 @@ def cured(case: Case, knobs: list[str], at_most: float = 0.1) -> Score:
         at_most: how much may be left [0..1].
     """
     left = [k for k in knobs if getattr(case.end.condition, k) > at_most]
+    found = {k for k in knobs if getattr(case.replay.start.condition, k) > at_most} | set(left)
     words = "Clean at the end." if not left else "Not clean at the end."
-    return Score(1 - len(left) / len(knobs), (line(words),))
+    return Score(1 - len(left) / max(len(found), 1), (line(words),))
 
 
 @criterion

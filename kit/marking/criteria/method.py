@@ -93,11 +93,12 @@ def recorded(case: Case, items: list[str], when: str) -> Score:
 
     Args:
         case: the visit.
-        items: lines of the job sheet.
+        items: lines of the job sheet; of lines joined by "|" one is enough.
         when: "as_found" or "as_left".
     """
     from kit.marking.audit import doubt
 
+    items = [_filled_one(case, one.split("|"), when) for one in items]
     missing = [i for i in items if case.entry(i, when) is None]
     doubtful = [
         i for i in items if (e := case.entry(i, when)) is not None and doubt(case, e) is not None
@@ -178,6 +179,10 @@ def _differences(before: Air, after: Air) -> tuple[Line, ...]:
         if run_s(new.taken) < min(run_s(old.taken), 900) - 120:
             wrong.append(line("{item}: read after a shorter run.", item=new.written.title))
     return tuple(dict.fromkeys(wrong))
+
+
+def _filled_one(case: Case, items: list[str], when: str) -> str:
+    return next((i for i in items if case.entry(i, when) is not None), items[0])
 
 
 def _leaving(case: Case, when: str) -> Entry | None:
