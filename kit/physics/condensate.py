@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from typing import Any
 
-WETTED_PAN_KG = 0.15  # water over the outlet at which a clear drain carries its full flow: common practice
+WETTED_PAN_KG = (
+    0.15  # water over the outlet at which a clear drain carries its full flow: common practice
+)
 
 
 def drain_per_kg(clear_kg_s: Any, blockage: Any, slope_fault: Any) -> Any:
@@ -25,8 +27,13 @@ def drain_per_kg(clear_kg_s: Any, blockage: Any, slope_fault: Any) -> Any:
 
 
 def next_pan(
-    pan_kg: float, inflow_kg_s: float, clear_kg_s: float, blockage: float, slope_fault: float,
-    pan_full_kg: float, dt_s: float,
+    pan_kg: float,
+    inflow_kg_s: float,
+    clear_kg_s: float,
+    blockage: float,
+    slope_fault: float,
+    pan_full_kg: float,
+    dt_s: float,
 ) -> tuple[float, float, float]:
     """Return the pan's water a moment later.
 
@@ -56,7 +63,12 @@ def next_pan(
 
 
 def pour_time_s(
-    poured_kg: float, pan_kg: float, clear_kg_s: float, blockage: float, slope_fault: float, pan_full_kg: float
+    poured_kg: float,
+    pan_kg: float,
+    clear_kg_s: float,
+    blockage: float,
+    slope_fault: float,
+    pan_full_kg: float,
 ) -> tuple[float, float]:
     """Return how long a poured amount takes to drain, and what runs over the edge meanwhile.
 

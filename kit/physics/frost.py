@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from kit.physics.coil import FUSION_J_KG
 
+MELTING_K = 273.15
 
-def melt_kg_s(ice_kg: float, air_k: float, rate_w_k: float, reverse_heat_w: float) -> float:
+
+def melt_kg_s(ice_kg: float, warm_k: float, rate_w_k: float, extra_w: float) -> float:
     """Return how fast ice melts off a coil.
 
     Args:
         ice_kg: ice on the coil [kg].
-        air_k: air blown over it [K].
-        rate_w_k: capacity rate of that air times its contact factor [W/K].
-        reverse_heat_w: heat from a reversed cycle [W].
+        warm_k: what warms it: air blown over it, or the metal under it [K].
+        rate_w_k: heat it takes from there per kelvin above melting [W/K].
+        extra_w: heat from elsewhere, as from a reversed cycle [W].
 
     Returns:
         Melting rate [kg/s]; zero without ice or heat.
@@ -21,5 +23,4 @@ def melt_kg_s(ice_kg: float, air_k: float, rate_w_k: float, reverse_heat_w: floa
     """
     if ice_kg <= 0.0:
         return 0.0
-    heat = max(air_k - 273.15, 0.0) * rate_w_k + reverse_heat_w
-    return heat / FUSION_J_KG
+    return (max(warm_k - MELTING_K, 0.0) * rate_w_k + extra_w) / FUSION_J_KG
