@@ -112,7 +112,7 @@ def _no_constant(name: str) -> None:
 
 
 def _small_int(text: str) -> int:
-    if len(text) > 16 or abs(int(text)) >= 1 << 53:
+    if len(text.lstrip("-")) > 16 or abs(int(text)) >= 1 << 53:
         raise ValueError("a number is too large")
     return int(text)
 

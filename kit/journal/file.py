@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import sys
+import weakref
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -90,6 +91,7 @@ class Writer:
         if not self.path.parent.is_dir():
             raise KitError(f"The folder for the journal {self.path.name!r} is missing. Make it.")
         self._file: IO[bytes] = self.path.open("a+b")
+        weakref.finalize(self, self._file.close)  # a forgotten visit frees its journal
         try:
             _lock(self._file, self.path.name)
             self.journal = self._checked()

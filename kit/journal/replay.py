@@ -127,8 +127,11 @@ def _seed(journal: Journal, given: int | None) -> int:
 
 def _again(journal: Journal, entry: Mapping[str, Any], before: State) -> tuple[State, Outcome]:
     line = journal.line_of(entry)
+    action, args = entry.get("action"), entry.get("args")
+    if not isinstance(action, str) or not isinstance(args, dict):
+        raise JournalError(line, "it lacks an action, or its arguments.")
     try:
-        state, outcome = transition(before, entry["action"], entry["args"])
+        state, outcome = transition(before, action, args)
         same = rfc8785.dumps(as_plain(outcome)) == rfc8785.dumps(entry["outcome"])
     except (KeyError, TypeError) as error:
         raise JournalError(line, f"it lacks or misuses {error}.") from None

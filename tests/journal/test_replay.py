@@ -75,12 +75,12 @@ def test_a_forged_wait_is_named_at_the_first_reading_it_changes(path) -> None:
 @pytest.mark.parametrize(
     ("number", "change", "said"),
     [
-        (4, lambda e: e.pop("args"), "args"),
+        (4, lambda e: e.pop("args"), "arguments"),
         (4, lambda e: e.update(action="fly"), "fly"),
-        (4, lambda e: e.update(args=[1]), ""),
+        (4, lambda e: e.update(args=[1]), "arguments"),
         (4, lambda e: e.update(args={"x": 1}), "x"),
         (4, lambda e: e.pop("outcome"), "outcome"),
-        (4, lambda e: e.update(action=3), ""),
+        (4, lambda e: e.update(action=3), "action"),
     ],
 )
 def test_a_malformed_action_gives_one_clear_error(path, number, change, said) -> None:

@@ -105,14 +105,16 @@ def test_a_pour_before_the_wash_proves_nothing(altered) -> None:
 
 
 def hurried(steps):
-    """Read after two minutes instead of ten."""
+    """Read at once instead of after ten minutes, without humidity."""
     at = next(i for i, x in enumerate(steps) if x["do"] == "wait")
-    early = [
-        x for x in steps[:at] if not (x["do"] == "inspect" and x["part"] not in ("display", "wall"))
+    dropped = ("psychrometer", "air_probe_b", "clamp_meter")
+    start = [x for x in steps[:at] if x.get("part") in (None, "display", "wall")]
+    rest = [
+        x
+        for x in steps[at + 1 :]
+        if x.get("instrument") not in dropped and x.get("item") != "target_split"
     ]
-    keep = {"read", "enter"}
-    reads = [x for x in steps[at:] if x["do"] not in keep or x.get("instrument") != "psychrometer"]
-    return [*early, {"do": "wait", "minutes": 1}, *reads[1:]]
+    return [*start, *rest]
 
 
 def test_a_reading_taken_early_costs_points(altered) -> None:
