@@ -102,8 +102,7 @@ def standing_pressure_pa(spec: Spec, c: Circuit, coldest_k: Any) -> Any:
         Absolute pressure [Pa], air's partial pressure included.
     """
     volume = circuit_volume_m3(spec)
-    dissolved = spec.oil_kg * charge.OIL_SOLUBILITY * np.minimum(1.0, c.charge_kg / 0.1)
-    free = np.maximum(c.charge_kg - dissolved, 0.0)
+    free = charge.free_kg(c.charge_kg, spec.oil_kg)
     p = charge.standing_pressure_pa(c.refrigerant, free, volume, coldest_k)
     p = p + charge.air_pressure_pa(c.air_kg, volume * VAPOUR_SHARE_AT_REST, coldest_k)
     # Open to the air through the leak, an empty circuit stands at atmospheric pressure.

@@ -12,6 +12,23 @@ GAS_CONSTANT_AIR = 287.055  # J/(kg K); ASHRAE Fundamentals ch. 1 eq. 1
 # Refrigerant dissolved in the compressor's oil, kg per kg at running state: common practice.
 OIL_SOLUBILITY = 0.12
 THIN = 0.03  # share of saturated density below which vapour is taken as ideal
+OIL_FULL_KG = 0.1  # charge from which the oil holds all it can: common practice, no source
+
+
+def free_kg(charge_kg: Any, oil_kg: Any) -> Any:
+    """Return the refrigerant that the oil of a standing machine does not hold.
+
+    Args:
+        charge_kg: refrigerant in the machine [kg].
+        oil_kg: oil in the compressor [kg].
+
+    Returns:
+        Free refrigerant [kg].
+
+    Source: common practice, no source (in step with the charge while little is left).
+    """
+    dissolved = oil_kg * OIL_SOLUBILITY * np.minimum(1.0, charge_kg / OIL_FULL_KG)
+    return np.maximum(charge_kg - dissolved, 0.0)
 
 
 def air_pressure_pa(air_kg: Any, volume_m3: Any, t_k: Any) -> Any:
