@@ -12,7 +12,7 @@ from dataclasses import replace
 from kit.errors import OutOfRangeError
 from kit.machine import controls
 from kit.machine.condition import Condition
-from kit.machine.drive import Drive, drive
+from kit.machine.drive import WORKING, Drive, drive
 from kit.machine.lag import Pull, relaxed
 from kit.machine.memory import Memory, first_memory, with_held_room, with_ice
 from kit.machine.spec import Spec
@@ -78,6 +78,9 @@ def advance(
 def _grid_step_s(memory: Memory) -> float:
     """Return the next step of the machine's own grid [s]."""
     if not memory.truth.running:
+        if memory.orders[2].mode in WORKING:  # it may start any moment
+            waits = memory.stopped_s < controls.RESTART_DELAY_S - CALM_STEP_S
+            return CALM_STEP_S if waits else BRISK_STEP_S
         return REST_STEP_S if memory.stopped_s >= REST_AFTER_S else CALM_STEP_S
     young = min(memory.running_s, memory.warming_s) < BRISK_FOR_S
     aim = memory.target.truth.compressor_rps if memory.target else memory.speed_rps
@@ -103,7 +106,7 @@ def _step(memory: Memory, spec: Spec, dt_s: float) -> Memory:
     )
     truth, gives = relaxed(old, memory.gives, now.steady, spec, pull)
     truth = replace(truth, running=now.runs, limits=now.limits)
-    memory = next_ice(truth, memory, spec, condition, blown_w + still_w, dt_s)
+    memory = next_ice(truth, now.steady, memory, spec, blown_w + still_w, dt_s)
     memory, drained = next_water(truth, memory, spec, condition, blown_w + still_w, dt_s)
     memory = _next_room(truth, memory, around, p_atm, dt_s)
     truth = replace(

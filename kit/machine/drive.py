@@ -190,7 +190,7 @@ def _run(memory: Memory, spec: Spec, target: Truth, dt_s: float) -> tuple[Memory
         memory, steady = _at_speed(memory, spec, target, speed)
         if not steady.running:
             names = tuple(n for n in steady.limits if n in controls.TRIPS)
-            memory = replace(memory, trips=memory.trips + 1, tripped=names)
+            memory = replace(memory, trips=memory.trips + 1, tripped=names, stopped_s=0.0)
             return _stand(memory, spec, dt_s, names)
     limits = steady.limits
     if memory.defrost_s >= 0.0:

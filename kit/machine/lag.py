@@ -184,7 +184,7 @@ def _air_side(f: dict[str, Any], gives: Given, steady: Truth, pull: Pull) -> Non
         h_out = float(air.enthalpy_j_kg(f["return_db_k"], f["return_w"])) - heat
         f["supply_db_k"] = float(air.dry_bulb_from_enthalpy_k(h_out, f["supply_w"]))
     drop = f["return_db_k"] - f["supply_db_k"]
-    f["split_k"] = -drop if pull.heats else drop
+    f["split_k"] = 0.0 - drop if pull.heats else drop
     sign = 1.0 if cools else -1.0
     coil = gives.heat_j_kg * mass + (pull.melt_w if mass > 0.0 else 0.0) + f["indoor_fan_w"]
     f["capacity_w"] = sign * coil if mass > 0.0 else 0.0
@@ -192,10 +192,11 @@ def _air_side(f: dict[str, Any], gives: Given, steady: Truth, pull: Pull) -> Non
     f["latent_w"] = gives.latent_j_kg * mass
     f["sensible_w"] = f["capacity_w"] - f["latent_w"]
     water = max(gives.moisture, 0.0) * mass
-    freezes = steady.running and cools and steady.frost_kg_s > 0.0
-    f["condensate_kg_s"] = 0.0 if freezes else water
+    taken = steady.condensate_kg_s + steady.frost_kg_s
+    share = steady.frost_kg_s / taken if steady.running and cools and taken > 0.0 else 0.0
+    f["condensate_kg_s"] = (1.0 - share) * water
     if cools:
-        f["frost_kg_s"] = water if freezes else 0.0
+        f["frost_kg_s"] = share * water
     elif not steady.running:
         f["frost_kg_s"] = 0.0
 

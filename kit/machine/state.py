@@ -12,7 +12,7 @@ from kit.machine.inputs import Inputs
 from kit.machine.spec import Spec
 from kit.machine.surroundings import Command
 from kit.machine.truth import Truth
-from kit.physics import air, charge, circuit, condensate
+from kit.physics import air, charge, circuit, condensate, frost
 from kit.physics.circuit import Circuit
 
 # All common practice, no source.
@@ -154,7 +154,7 @@ def running_truth(
     # Condensate leaves as liquid at the coil: its own enthalpy is inside the total.
     supply = air.dry_bulb_from_enthalpy_k(supply_h, supply_w)
     latent = cool * s["f_wet"] * s["latent"]
-    frozen = np.where(s["surface"] < 273.15, 1.0, 0.0)
+    frozen = frost.frozen_share(s["e_dew"], s["surface"])
     compressor_w = s["input_w"]
     inverter_in = compressor_w / spec.inverter_efficiency
     breeze = s["breeze"]

@@ -38,7 +38,12 @@ def melting_w(
     Returns:
         Heat from the air blown over it, and from still air [W].
     """
-    freezing = steady.running and steady.indoor_coil_surface_k <= THAWS_K
+    cold = steady.indoor_coil_surface_k < steady.room_db_k
+    freezing = (
+        steady.running
+        and cold
+        and (steady.frost_kg_s > 0.0 or steady.indoor_coil_surface_k <= THAWS_K)
+    )
     if memory.indoor_ice_kg <= 0.0 or freezing:
         return 0.0, 0.0
     volume = float(air.specific_volume_m3_kg(truth.return_db_k, truth.return_w, p_atm_pa))
@@ -51,22 +56,22 @@ def melting_w(
 
 
 def next_ice(
-    truth: Truth, memory: Memory, spec: Spec, condition: Condition, melt_w: float, dt_s: float
+    truth: Truth, steady: Truth, memory: Memory, spec: Spec, melt_w: float, dt_s: float
 ) -> Memory:
     """Return the memory with ice grown and melted, a defrost begun or ended.
 
     Args:
         truth: state at the end of the step.
+        steady: state it runs after; it tells which coil is the cold one.
         memory: what is remembered.
         spec: the machine.
-        condition: its condition (the coil sensor's offset).
         melt_w: heat that melts ice on the indoor coil [W].
         dt_s: time step [s].
 
     Returns:
         Memory; what melts indoors is added to `shed_kg` by `next_water`.
     """
-    cools = truth.indoor_coil_surface_k < truth.room_db_k
+    cools = steady.indoor_coil_surface_k < steady.room_db_k
     grown = truth.frost_kg_s * dt_s if truth.running and memory.defrost_s < 0.0 else 0.0
     indoor = memory.indoor_ice_kg - min(memory.indoor_ice_kg, melt_w / FUSION_J_KG * dt_s)
     outdoor = memory.outdoor_frost_kg
@@ -83,7 +88,7 @@ def next_ice(
         heating_s += dt_s
         outdoor += grown
         share = outdoor / ice_full_kg(spec.outdoor.face_m2)
-        felt_k = truth.outdoor_coil_surface_k + condition.coil_sensor_offset_k
+        felt_k = truth.outdoor_coil_surface_k + memory.orders[0].coil_sensor_offset_k
         if controls.defrost_begins(heating_s, felt_k, share):
             defrost_s = 0.0
     else:
