@@ -162,9 +162,10 @@ def lessons_copy(source: Path, folder: Path) -> Path:
     """
     try:
         for found in sorted(source.rglob("*")):
-            if not found.is_file() or ".ipynb_checkpoints" in found.parts:
-                continue
-            target = folder / found.relative_to(source)
+            inside = found.relative_to(source)
+            if not found.is_file() or any(part.startswith((".", "_")) for part in inside.parts):
+                continue  # an author's own: sources, checkpoints
+            target = folder / inside
             if not target.exists():
                 target.parent.mkdir(parents=True, exist_ok=True)
                 shutil.copyfile(found, target)

@@ -75,8 +75,9 @@ def test_an_unknown_lesson_is_refused(tmp_path: Path) -> None:
 def test_work_in_a_learners_own_folder_is_kept(tmp_path: Path) -> None:
     """New lessons are added to a learner's folder; what the learner has there is not touched."""
     source, own = tmp_path / "lessons", tmp_path / "own"
-    (source / ".ipynb_checkpoints").mkdir(parents=True)
-    (source / ".ipynb_checkpoints" / "x.ipynb").write_text("x", encoding="utf-8")
+    for authors in (".ipynb_checkpoints", "_source"):
+        (source / authors).mkdir(parents=True)
+        (source / authors / "x.ipynb").write_text("x", encoding="utf-8")
     for name in ("a.ipynb", "b.ipynb"):
         (source / name).write_text("new", encoding="utf-8")
     own.mkdir()
@@ -86,7 +87,7 @@ def test_work_in_a_learners_own_folder_is_kept(tmp_path: Path) -> None:
 
     assert (own / "a.ipynb").read_text(encoding="utf-8") == "mine"
     assert (own / "b.ipynb").read_text(encoding="utf-8") == "new"
-    assert not (own / ".ipynb_checkpoints").exists()
+    assert sorted(path.name for path in own.iterdir()) == ["a.ipynb", "b.ipynb"]
 
 
 def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
