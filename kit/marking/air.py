@@ -86,7 +86,7 @@ class Air:
         by_wet = abs(self._card(db, self._humidity(error_k(self.humidity, 0.5))) - card)
         found = math.hypot(by_db, by_wet) + ROUNDING_K
         # The outdoor column matters little; which one was used is left to the learner.
-        return found + (0.0 if self.outdoor is not None else COLUMN_K)
+        return round(found + (0.0 if self.outdoor is not None else COLUMN_K), 3)
 
     def accepts(self, target_k: float) -> bool:
         """Return whether a target follows from these readings, by the card or by the handbook.

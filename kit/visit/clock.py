@@ -126,7 +126,7 @@ def _followed(state: State, probe: Probe, dt_s: float) -> Probe:
     from kit.visit.instruments import instrument
 
     tool = instrument(probe.instrument)
-    now = PLACES[probe.place].values(state)
+    now = wanted(tool, PLACES[probe.place].values(state))
     before, old = dict(probe.target), dict(probe.element)
     element = []
     for scale in tool.scales:
@@ -142,6 +142,7 @@ def _followed(state: State, probe: Probe, dt_s: float) -> Probe:
         element.append((scale.quantity, target - behind + begin * math.exp(-dt_s / scale.lag_s)))
     return replace(probe, element=tuple(element), target=tuple(now.items()))
 
+    from kit.visit.measuring import wanted
 
 def _trace(key: tuple[str, str, str], rows: list[tuple[float, float]]) -> Trace:
     from kit.visit.instruments import instrument

@@ -11,7 +11,7 @@ from kit.visit.places import PLACES
 from kit.visit.state import Probe, State
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
 QUANTITIES = {
     "dry_bulb": "Dry bulb",
@@ -30,14 +30,19 @@ LAST_LOOK_S = 10.0  # a figure that moved more than one step in this time is not
 def placed(state: State, name: str, place: str) -> State:
     """Return the state with an instrument put at a place; its element comes along as it was."""
     tool = instrument(name)
-    values = PLACES[place].values(state)
     old = state.probe(name)
-    element = dict(old.element) if old else _in_the_bag(state, tool)
     if old is not None and old.place == place:
         return state
+    values = wanted(tool, PLACES[place].values(state))
+    element = dict(old.element) if old else _in_the_bag(state, tool)
     probe = Probe(name, place, state.clock_s, tuple(element.items()), tuple(values.items()))
     others = tuple(p for p in state.probes if p.instrument != name)
     return replace(state, probes=(*others, probe))
+
+
+def wanted(tool: Instrument, values: Mapping[str, float]) -> dict[str, float]:
+    """Return those quantities of a place that an instrument measures [SI]."""
+    return {s.quantity: values[s.quantity] for s in tool.scales if s.quantity in values}
 
 
 def lifted(state: State, name: str) -> State:
@@ -118,6 +123,5 @@ def _still(scale: Scale, old: dict[str, float], new: dict[str, float]) -> bool:
 def _in_the_bag(state: State, tool: Instrument) -> dict[str, float]:
     """Give where an element starts: at the air of the room it was carried through."""
     t = state.truth
-    values = PLACES["room_centre"].values(state)
-    start = {**values, "pipe_temperature": float(t.room_db_k)}
-    return {s.quantity: start[s.quantity] for s in tool.scales if s.quantity in start}
+    air = wanted(tool, PLACES["room_centre"].values(state))
+    return wanted(tool, {**air, "pipe_temperature": float(t.room_db_k)})

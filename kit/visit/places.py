@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,7 @@ from kit.visit.outcome import Line, line
 if TYPE_CHECKING:
     from kit.visit.state import State
 
-Values = dict[str, float]
+Values = Mapping[str, float]
 ICE_POINT_K = 273.15
 # The outlet's share of the coil's face, and how uneven its flow is: common practice, no source.
 OUTLET_OF_FACE = 0.22
@@ -51,6 +51,29 @@ def _place(
     return keep
 
 
+_BY_MEDIUM = {
+    "conductor": ("mains",),
+    "terminals": ("mains",),
+    "pipe": ("hot",),
+    "port": ("refrigerant", "pressure", "flammable"),
+}
+_BY_PLACE = {
+    "supply": ("rotation",),
+    "supply_left": ("rotation",),
+    "supply_right": ("rotation",),
+    "supply_touching": ("rotation",),
+    "supply_deep": ("rotation",),
+    "dc_bus": ("stored_charge",),
+}
+
+
+def cautions_at(name: str) -> tuple[str, ...]:
+    """Return the codes of the usual cautions for holding an instrument at a place."""
+    if name == "known_source":
+        return ()
+    return (*_BY_MEDIUM.get(PLACES[name].medium, ()), *_BY_PLACE.get(name, ()))
+
+
 def places_for(medium: str) -> list[str]:
     """Return the places where an instrument of this kind can be held, in order."""
     return [name for name, place in PLACES.items() if place.medium == medium]
@@ -74,16 +97,36 @@ def _pressure_pa(state: State) -> float:
     return float(air.pressure_pa(state.around.altitude_m))
 
 
-def _air(state: State, db_k: float, w: float) -> Values:
-    from kit.physics import air
+class _Air(Mapping[str, float]):
+    """Quantities of moist air, each worked out when an instrument asks for it."""
 
-    p = _pressure_pa(state)
-    w = min(w, float(air.saturation_humidity_ratio(db_k, p)))
-    return {
-        "dry_bulb": db_k,
-        "relative_humidity": min(float(air.relative_humidity(db_k, w, p)), 1.0),
-        "wet_bulb": float(air.wet_bulb_k(db_k, w, p)),
-    }
+    def __init__(self, db_k: float, w: float, p_pa: float) -> None:
+        self._db_k, self._w, self._p_pa = db_k, w, p_pa
+
+    def __getitem__(self, quantity: str) -> float:
+        from kit.physics import air
+
+        if quantity == "dry_bulb":
+            return self._db_k
+        w = min(self._w, float(air.saturation_humidity_ratio(self._db_k, self._p_pa)))
+        if quantity == "relative_humidity":
+            return min(float(air.relative_humidity(self._db_k, w, self._p_pa)), 1.0)
+        if quantity == "wet_bulb":
+            return float(air.wet_bulb_k(self._db_k, w, self._p_pa))
+        raise KeyError(quantity)
+
+    def __contains__(self, quantity: object) -> bool:
+        return quantity in ("dry_bulb", "relative_humidity", "wet_bulb")
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(("dry_bulb", "relative_humidity", "wet_bulb"))
+
+    def __len__(self) -> int:
+        return 3
+
+
+def _air(state: State, db_k: float, w: float) -> Values:
+    return _Air(db_k, w, _pressure_pa(state))
 
 
 def _mixed(state: State, share: float, db_k: float, w: float) -> Values:

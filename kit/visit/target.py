@@ -15,6 +15,7 @@ from kit.errors import KitError
 BAND_K = 5 / 3  # 3 °F: California Energy Commission, Reference Residential Appendices RA3.2
 RATING_OUTDOOR_K = {"cooling": 308.15, "heating": 280.15}  # 95 °F and 45 °F stand in a data sheet
 FULL_DEMAND_K = 10.0
+STEP_DIGITS = 3  # finer than any card is printed; the same on every computer
 
 
 def wet_bulb_of(db_k: float, rh: float, altitude_m: float = 0.0) -> float:
@@ -86,7 +87,7 @@ def card_split_k(
         )
     except KitError:
         return math.nan
-    return float(truth.split_k)
+    return round(float(truth.split_k), STEP_DIGITS)
 
 
 def handbook_split_k(mode: str, return_db_k: float, return_wb_k: float) -> float:
@@ -107,4 +108,4 @@ def handbook_split_k(mode: str, return_db_k: float, return_wb_k: float) -> float
         return math.nan
     from kit.physics import textbook
 
-    return float(textbook.target_split_k(return_db_k, return_wb_k))
+    return round(float(textbook.target_split_k(return_db_k, return_wb_k)), STEP_DIGITS)

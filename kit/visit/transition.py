@@ -13,6 +13,7 @@ from kit.visit.actions import Action, Effect, find_action, registry
 from kit.visit.cautions import caution
 from kit.visit.outcome import ActionInfo, Hazard, Line, Outcome, line
 from kit.visit.state import State
+from kit.visit.places import cautions_at
 from kit.visit.work_order import WorkOrder
 
 REFUSED_S = 10.0  # time lost on something that turns out impossible
@@ -94,7 +95,7 @@ def _ended(
         lines=effect.lines,
         readings=effect.readings,
         traces=effect.traces,
-        cautions=tuple(caution(code) for code in act.cautions),
+        cautions=tuple(caution(code) for code in (*act.cautions, *_at(args))),
         hazards=(*hazards, *effect.hazards),
         pictures=effect.pictures,
         elapsed_s=round(after.clock_s - before.clock_s, 3),
@@ -106,6 +107,10 @@ def _ended(
 
 def offered(state: State, everything: bool = False) -> tuple[ActionInfo, ...]:
     """Return what can be done now, in the order of the work.
+def _at(args: Mapping[str, Any]) -> tuple[str, ...]:
+    return cautions_at(args["at"]) if "at" in args else ()
+
+
 
     An action whose possibility hangs on its arguments is offered; some choices are then refused.
 

@@ -223,3 +223,58 @@ def test_gauges_cost_charge_each_time(visit) -> None:
     assert pytest.approx(1 - 2 * 0.012 / visit._state.spec.charge_kg) == (
         visit._state.condition.charge_fraction
     )
+
+
+@pytest.mark.parametrize(
+    ("instrument", "at", "codes"),
+    [
+        ("air_probe", "return_grille", ()),
+        ("air_probe", "supply", ("rotation",)),
+        ("clamp_meter", "one_conductor", ("mains",)),
+        ("pipe_clamp", "gas_line", ("hot",)),
+        ("multimeter", "known_source", ()),
+    ],
+)
+def test_the_caution_comes_where_its_hazard_is_met(visit, instrument, at, codes) -> None:
+    """A caution shown everywhere is read nowhere."""
+    outcome = visit.step("read", instrument=instrument, at=at)
+
+    assert codes == tuple(caution.code for caution in outcome.cautions)
+
+
+def test_cautions_defer_to_codes_labels_and_licences() -> None:
+    """The exercise never replaces them, and says so at the start."""
+    from kit.visit.cautions import GENERAL, caution
+
+    assert "local codes" in GENERAL
+    assert "licence" in GENERAL
+    assert "local codes" in caution("mains").line.render()
+    assert "certified" in caution("refrigerant").line.render()
+
+
+def test_a_dead_meter_is_found_at_the_known_source(order) -> None:
+    """A work order can put a broken meter into the bag; live-dead-live finds it."""
+    from dataclasses import replace
+
+    visit = Visit(replace(order, instrument_faults={"multimeter": "dead"}), 5)
+
+    assert 0.0 == visit.step("read", instrument="multimeter", at="known_source").readings[0].value
+
+
+def test_the_small_line_of_a_sound_unit_is_cold_in_cooling(run_in) -> None:
+    """The valve is outdoors, so the small line lies behind it: cold is no fault."""
+    from kit.visit.places import PLACES
+
+    small = PLACES["small_line"].values(run_in)["pipe_temperature"]
+
+    assert small < run_in.around.outdoor_db_k - 8
+
+
+def test_an_infrared_thermometer_lies_about_bare_copper(run_in) -> None:
+    """Bright metal sends back what is around it."""
+    from kit.visit.places import PLACES
+
+    pipe = float(run_in.truth.valve_outlet_k)
+    seen = PLACES["small_line_bare"].values(run_in)["surface_temperature"]
+
+    assert seen - pipe > 5

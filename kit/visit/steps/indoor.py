@@ -231,6 +231,7 @@ def pour_test(state: State, litres: float) -> Effect:
     if seconds > 900:
         lines = (poured, line("It climbs to the edge of the pan. You stop and bail it out."))
         return Effect(noted(clock.later(state, 120), "pour_test:backs_up"), lines)
+    seconds = float(round(seconds))  # a watch
     took = Measure(seconds, "time")
     if seconds > 75 * litres:
         said = "It comes out at the end of the hose in a thin string; the pan is empty after {t}."

@@ -46,7 +46,6 @@ def _reach(state: State, args: Mapping[str, Any]) -> Line | None:
     arguments=(_instrument_argument(), _at_argument()),
     needs=(_reach,),
     rules=(hazards.probe_in_wheel, hazards.live_test_bare),
-    cautions=("rotation",),
 )
 def place(state: State, instrument: str, at: str) -> Effect:
     """Put an instrument somewhere and leave it there; it shows a trace while time passes."""
@@ -70,7 +69,6 @@ def place(state: State, instrument: str, at: str) -> Effect:
     ),
     needs=(_reach,),
     rules=(hazards.probe_in_wheel, hazards.live_test_bare),
-    cautions=("rotation",),
 )  # fmt: skip
 def read(state: State, instrument: str, at: str, hold_s: float) -> Effect:
     """Hold an instrument at a place, watch it, and read it; right after placing it still moves."""
