@@ -12,8 +12,8 @@ from kit.visit import clock
 from kit.visit.actions import Action, Effect, find_action, registry
 from kit.visit.cautions import caution
 from kit.visit.outcome import ActionInfo, Hazard, Line, Outcome, line
-from kit.visit.state import State
 from kit.visit.places import cautions_at
+from kit.visit.state import State
 from kit.visit.work_order import WorkOrder
 
 REFUSED_S = 10.0  # time lost on something that turns out impossible
@@ -105,12 +105,12 @@ def _ended(
     )
 
 
-def offered(state: State, everything: bool = False) -> tuple[ActionInfo, ...]:
-    """Return what can be done now, in the order of the work.
 def _at(args: Mapping[str, Any]) -> tuple[str, ...]:
     return cautions_at(args["at"]) if "at" in args else ()
 
 
+def offered(state: State, everything: bool = False) -> tuple[ActionInfo, ...]:
+    """Return what can be done now, in the order of the work.
 
     An action whose possibility hangs on its arguments is offered; some choices are then refused.
 
