@@ -124,6 +124,7 @@ def _dried(state: State, dt_s: float) -> Dirt:
 def _followed(state: State, probe: Probe, dt_s: float) -> Probe:
     """Let the sensing element follow the medium, which moved in a straight line meanwhile."""
     from kit.visit.instruments import instrument
+    from kit.visit.measuring import wanted
 
     tool = instrument(probe.instrument)
     now = wanted(tool, PLACES[probe.place].values(state))
@@ -142,7 +143,6 @@ def _followed(state: State, probe: Probe, dt_s: float) -> Probe:
         element.append((scale.quantity, target - behind + begin * math.exp(-dt_s / scale.lag_s)))
     return replace(probe, element=tuple(element), target=tuple(now.items()))
 
-    from kit.visit.measuring import wanted
 
 def _trace(key: tuple[str, str, str], rows: list[tuple[float, float]]) -> Trace:
     from kit.visit.instruments import instrument
