@@ -8,12 +8,15 @@ from typing import Any
 
 from kit import machine
 from kit.machine.condition import Condition
-from kit.machine.surroundings import Command
+from kit.machine.surroundings import SURROUNDINGS_RANGES, Command
+from kit.visit import circuit_time, circuit_work
 from kit.visit.outcome import Trace
 from kit.visit.places import PLACES
 from kit.visit.state import Dirt, Probe, State, Supply
 
 CHUNK_S = 30.0  # longest piece solved at once while the machine runs
+IDLE_S = 120.0  # ... and while it stands in weather that changes
+WEATHER_STEP_K = 0.1
 RUN_DRY_S = 1800.0  # a wet filter dries so fast in the air stream; common practice, no source
 HANG_DRY_S = 1200.0  # ... and so fast in the shade after shaking; the same
 WET_MESH = 0.6  # share of the mesh closed by a film of water; the same
@@ -21,7 +24,7 @@ WET_MESH = 0.6  # share of the mesh closed by a film of water; the same
 
 def working_condition(state: State) -> Condition:
     """Return the condition the machine runs in now, with what work adds to or takes from it."""
-    base = state.condition
+    base = circuit_work.iced(state.condition, state.work)
     loading = base.filter_loading
     recirculation = base.outdoor_recirculation
     if "filter" in state.off:
@@ -45,7 +48,8 @@ def solved(state: State) -> State:
     while state.clock_s > state.solved_s:
         left = state.clock_s - state.solved_s
         busy = state.asked.mode != "off"
-        state = _piece(state, min(left, CHUNK_S) if busy else left)
+        longest = CHUNK_S if busy else IDLE_S if state.order.drift_k_s else left
+        state = _piece(state, min(left, longest))
     return state
 
 
@@ -98,7 +102,20 @@ def with_dirt(state: State, **traces: Any) -> State:
     return replace(state, dirt=replace(state.dirt, **traces))
 
 
+def _weather(state: State) -> State:
+    """Let the air outdoors follow the hour of the day, in steps a probe can just tell."""
+    if state.order.drift_k_s == 0.0:
+        return state
+    low, high = SURROUNDINGS_RANGES["outdoor_db_k"]
+    warmer = round(state.order.drift_k_s * state.solved_s / WEATHER_STEP_K) * WEATHER_STEP_K
+    outdoor = min(max(state.order.surroundings.outdoor_db_k + warmer, low), high)
+    if outdoor == state.around.outdoor_db_k:
+        return state
+    return replace(state, around=replace(state.around, outdoor_db_k=outdoor))
+
+
 def _piece(state: State, dt_s: float) -> State:
+    state = _weather(state)
     truth = machine.advance(
         state.truth, state.spec, working_condition(state), state.around, state.asked, dt_s
     )
@@ -108,6 +125,7 @@ def _piece(state: State, dt_s: float) -> State:
     if not truth.running:
         after = replace(after, running_since_s=after.solved_s)
     after = replace(after, dirt=_dried(after, dt_s))
+    after = circuit_time.passed(after, dt_s)
     return replace(after, probes=tuple(_followed(after, p, dt_s) for p in after.probes))
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from kit.machine.condition import Condition
 from kit.machine.surroundings import Command, Surroundings
+from kit.visit.circuit_work import CircuitWork
 
 if TYPE_CHECKING:
     from kit.machine.spec import Spec
@@ -141,6 +142,7 @@ class State:
         done: names of things done once, with the clock, in order.
         supervised: whether a certified person stands by.
         gauges_on: whether gauges are attached.
+        work: what is in the refrigerant circuit and attached to it.
         count: number of actions so far.
         closed: whether the visit has been handed over.
     """
@@ -167,6 +169,7 @@ class State:
     done: tuple[tuple[str, float], ...] = ()
     supervised: bool = False
     gauges_on: bool = False
+    work: CircuitWork = field(default_factory=CircuitWork)
     count: int = 0
     closed: bool = False
 

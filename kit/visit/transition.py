@@ -11,6 +11,7 @@ from kit.machine.surroundings import Command
 from kit.visit import clock
 from kit.visit.actions import Action, Effect, find_action, registry
 from kit.visit.cautions import caution
+from kit.visit.circuit_work import first_work
 from kit.visit.outcome import ActionInfo, Hazard, Line, Outcome, line
 from kit.visit.places import cautions_at
 from kit.visit.state import State
@@ -32,7 +33,8 @@ def first_state(order: WorkOrder, seed: int) -> State:
     spec = machine.load_spec(order.machine)
     condition = order.condition()
     truth = machine.settle(spec, condition, order.surroundings, Command(mode="off"))
-    return State(order, spec, seed, truth, condition, order.surroundings)
+    work = first_work(order, spec, condition, order.surroundings)
+    return State(order, spec, seed, truth, condition, order.surroundings, work=work)
 
 
 def transition(state: State, name: str, given: Mapping[str, Any]) -> tuple[State, Outcome]:

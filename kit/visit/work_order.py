@@ -14,11 +14,13 @@ from kit import library
 from kit.errors import KitError, UnknownNameError
 from kit.machine.condition import KNOB_NAMES, Condition
 from kit.machine.surroundings import Surroundings
+from kit.visit.circuit_facts import NO_FACTS, CircuitFacts, facts
 from kit.visit.topics import TOPICS
 
 _TOP_KEYS = {
     "format", "id", "title", "invented", "machine", "mode", "rubric", "brief", "allowed_min",
     "customer", "site", "surroundings", "supply", "learner", "fault", "condition", "instrument",
+    "circuit",
 }  # fmt: skip
 
 
@@ -71,6 +73,8 @@ class WorkOrder:
         knobs: further knobs set directly.
         instrument_faults: instruments that are broken ("dead" shows nothing).
         digest: SHA-256 of the file, in hexadecimal.
+        circuit: what is so of the refrigerant circuit beyond the faults.
+        drift_k_s: how fast the air outdoors warms during the visit [K/s].
     """
 
     name: str
@@ -91,6 +95,8 @@ class WorkOrder:
     knobs: Mapping[str, Any]
     instrument_faults: Mapping[str, str]
     digest: str
+    circuit: CircuitFacts = NO_FACTS
+    drift_k_s: float = 0.0
 
     def condition(self) -> Condition:
         """Return the machine's condition as found.
@@ -173,6 +179,10 @@ class _Form:
             knobs=self.knobs(),
             instrument_faults=self.instrument_faults(),
             digest=digest,
+            circuit=facts(self.table("circuit", {}), self.file),
+            drift_k_s=self.number(
+                self.table("surroundings"), "outdoor_drift_c_per_h", -4, 4, 0.0
+            ) / 3600.0,
         )
 
     def where(self, table: str, key: str) -> str:
@@ -242,7 +252,7 @@ class _Form:
     def surroundings(self) -> Surroundings:
         table = self.table("surroundings")
         known = {"room_c", "room_rh_percent", "outdoor_c", "outdoor_rh_percent", "altitude_m"}
-        self.only(table, known | {"sun_k"}, "surroundings")
+        self.only(table, known | {"sun_k", "outdoor_drift_c_per_h"}, "surroundings")
         return Surroundings(
             room_db_k=self.number(table, "room_c", 10, 40) + 273.15,
             room_rh=self.number(table, "room_rh_percent", 10, 95) / 100,
