@@ -14,8 +14,13 @@ if TYPE_CHECKING:
     from kit.screens.voice import Voice
     from kit.visit.outcome import ActionInfo, ArgumentInfo, Choice
 
-# A look at this part belongs to another spot of the picture than its action says.
-_LOOK_SPOTS = {"pipework": "line_set"}
+# Actions whose choices are done at different spots, and the choices that lie elsewhere than said.
+_SPREAD = ("inspect", "refit")
+_CHOICE_SPOTS = {
+    "pipework": "line_set",
+    "terminal_cover": "outdoor",
+    "outdoor_panels": "outdoor",
+}
 # What is done with the bag or the telephone, wherever one stands.
 _SPOT_OF = {"wear": "room", "take_off": "room", "call_supervisor": "room"}
 _CORNERS = ("wait",)  # actions that have a place of their own on the screen
@@ -65,8 +70,8 @@ def offers(actions: Iterable[ActionInfo]) -> tuple[Offer, ...]:
     """Return the offers of a screen for the actions of a visit, in their order."""
     found: list[Offer] = []
     for info in actions:
-        if info.name == "inspect":
-            found.extend(_looks(info))
+        if info.name in _SPREAD:
+            found.extend(_spread(info))
         elif info.name == "record":
             found.extend(_records(info))
         elif info.name == "enter":
@@ -77,20 +82,25 @@ def offers(actions: Iterable[ActionInfo]) -> tuple[Offer, ...]:
     return tuple(found)
 
 
-def _looks(info: ActionInfo) -> Iterable[Offer]:
-    """Offer each look at the spot where it is seen."""
+def _spread(info: ActionInfo) -> Iterable[Offer]:
+    """Offer each choice of an action's one argument at the spot where it is done."""
     from dataclasses import replace
-
-    from kit.visit.looks import LOOKS
 
     argument = info.arguments[0]
     by_spot: dict[str, list[Choice]] = {}
     for choice in argument.choices:
-        spot = _LOOK_SPOTS.get(choice.value, LOOKS[choice.value].part)
-        by_spot.setdefault(spot, []).append(choice)
+        by_spot.setdefault(_choice_spot(info, choice.value), []).append(choice)
     for spot, choices in by_spot.items():
         some = replace(argument, choices=tuple(choices))
         yield Offer(f"{info.name}@{spot}", info, spot, info.title, (some,))
+
+
+def _choice_spot(info: ActionInfo, value: str) -> str:
+    from kit.visit.looks import LOOKS
+
+    if value in _CHOICE_SPOTS:
+        return _CHOICE_SPOTS[value]
+    return LOOKS[value].part if info.name == "inspect" else info.part
 
 
 def _records(info: ActionInfo) -> Iterable[Offer]:

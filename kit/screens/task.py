@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from kit.visit.outcome import ArgumentInfo, Line
@@ -39,7 +39,7 @@ class Task:
         fields: what is to be given.
         button: words on the button.
         check: maps what was given, numbers in SI, to a reply.
-        table: rows shown with the question.
+        table: gives the rows shown with the question.
         once: whether the first answer stands, as for a prediction.
     """
 
@@ -49,6 +49,5 @@ class Task:
     fields: tuple[ArgumentInfo, ...]
     button: str
     check: Check
-    table: tuple[tuple[Any, ...], ...] = ()
+    table: Callable[[], tuple[tuple[Any, ...], ...]] = tuple
     once: bool = False
-    hints: tuple[Line, ...] = field(default=())

@@ -122,12 +122,13 @@ class TaskScreen(anywidget.AnyWidget):
 
     def _draw(self) -> None:
         task, voice = self._task, self._voice
-        numbers = any(f.kind == "number" for f in task.fields) or task.table
+        table = task.table()
+        numbers = any(f.kind == "number" for f in task.fields) or bool(table)
         self.task = {
             "name": task.name,
             "title": voice.words(task.title),
             "ask": voice.lines(task.ask),
-            "table": _shown(task.table, voice),
+            "table": _shown(table, voice),
             "fields": [offers.field_dict(one, voice) for one in task.fields],
             "button": voice.words(task.button),
             "given": self._given,
@@ -136,7 +137,7 @@ class TaskScreen(anywidget.AnyWidget):
                 {"value": name, "label": voice.words(label), "now": name == voice.units}
                 for name, label in UNITS
             ]
-            if numbers or self._said and self._said.table
+            if numbers or (self._said and self._said.table)
             else [],
         }
         self.reply = None if self._said is None else self._reply(self._said)

@@ -29,13 +29,19 @@ function headBox(view) {
   const { model, words, clock, ask, draft } = view;
   const card = model.get("card");
   const wait = model.get("waiting");
+  const problem = model.get("problem");
+  const stuck = problem?.action === "wait" ? problem.text : null;
   const minutes = (n) => h("button", { type: "button", class: "bc-wait", "data-k": `wait.${n}`, "aria-label": `${words.wait} ${n} ${words.minutes}`,
     onclick: () => ask(wait, { [wait.field]: String(n) }) }, `${n}`);
   return [
     h("div", { class: "bc-order" }, h("h3", { tabindex: "-1", "data-home": "1" }, card.title), h("p", {}, card.under)),
     h("div", { class: "bc-time" }, h("span", { class: "bc-label" }, words.on_site), h("span", { class: "bc-clock", "data-live": "clock" }, clockText(clock.now()))),
     wait ? h("div", { class: "bc-waits", role: "group", "aria-label": words.wait_group }, h("span", { class: "bc-label", "aria-hidden": "true" }, words.wait_minutes),
-      wait.offers.map(minutes), h("button", { type: "button", class: "bc-wait bc-skip", "data-k": "skip", "data-live": "skip", hidden: !clock.moving(), onclick: clock.finish }, words.skip)) : null,
+      wait.offers.map(minutes), h("form", { class: "bc-wait-form", onsubmit: (e) => { e.preventDefault(); ask(wait, { [wait.field]: draft.get("wait.own", "") }); } },
+        h("input", { type: "text", inputmode: "decimal", autocomplete: "off", "data-k": "wait.own", "aria-label": words.wait_own, "aria-invalid": stuck ? "true" : null, "aria-describedby": stuck ? `bc-wait-${draft.uid}` : null,
+          value: draft.get("wait.own", ""), oninput: (e) => draft.set("wait.own", e.target.value) }), h("button", { type: "submit", "data-k": "wait.go" }, words.wait)),
+      h("button", { type: "button", class: "bc-wait bc-skip", "data-k": "skip", "data-live": "skip", hidden: !clock.moving(), onclick: clock.finish }, words.skip)) : null,
+    stuck ? h("p", { class: "bc-wrong bc-wait-wrong", id: `bc-wait-${draft.uid}`, role: "alert" }, `${words.refused} ${stuck}`) : null,
     h("fieldset", { class: "bc-units" }, h("legend", { class: "bc-away" }, words.units), card.units.map((u) => h("label", { class: "bc-tick" },
       h("input", { type: "radio", name: `units-${draft.uid}`, "data-k": `units.${u.value}`, value: u.value, checked: u.now,
         onchange: () => ask(null, { to: u.value }, "units") }), h("span", {}, u.label)))),
@@ -74,7 +80,9 @@ function saidBox(view) {
   const { model, words } = view;
   const said = model.get("said");
   const story = model.get("story");
+  const problem = model.get("problem");
   return [
+    problem && !problem.field && !["record", "wait"].includes(problem.action) ? h("p", { class: "bc-wrong bc-stumbled", role: "alert" }, `${words.refused} ${problem.text}`) : null,
     h("div", { class: `bc-said bc-said-${said.tone}`, role: "status", "aria-live": "polite" },
       h("p", { class: "bc-said-head" }, h("span", { class: "bc-sign", "aria-hidden": "true" }, said.sign), h("strong", {}, said.title)),
       h("div", { class: "bc-said-body" }, said.hazards.map((text) => h("p", { class: "bc-hazard" }, text)), said.lines.map((text) => h("p", {}, text)),
@@ -95,7 +103,7 @@ function trayBox(view) {
       wrongBox(view),
       tray.length ? h("ul", { class: "bc-readings", "aria-label": words.readings }, tray.map((r) => h("li", { class: r.steady ? "" : "bc-unsteady" },
         h("span", { class: "bc-figure" }, r.text), h("span", { class: "bc-from" }, h("strong", {}, r.title), ` ${r.place}`, h("br", {}), h("span", { class: "bc-when" }, clockText(r.s)), r.note ? ` · ${r.note}` : ""),
-        r.writes.length ? writeBox(view, r) : null))) : h("p", { class: "bc-hint" }, words.no_readings)),
+        r.written || r.writes.length ? writeBox(view, r) : null))) : h("p", { class: "bc-hint" }, words.no_readings)),
   ];
 }
 
@@ -107,11 +115,10 @@ function wrongBox({ model, words }) {
 
 // Writing a reading on the job sheet: which line, then one press.
 function writeBox(view, reading) {
-  const { words, draft, ask, model } = view;
+  const { words, draft, ask } = view;
   const key = `write.${reading.number}`;
-  const writing = model.get("writing");
   if (reading.written) return h("span", { class: "bc-written" }, h("span", { "aria-hidden": "true" }, "✓ "), reading.written);
-  return h("form", { class: "bc-write", onsubmit: (e) => { e.preventDefault(); ask(writing, { [writing.reading]: reading.number, line: draft.get(key, reading.writes[0].value) }, "write"); } },
+  return h("form", { class: "bc-write", onsubmit: (e) => { e.preventDefault(); ask({ name: "record" }, { reading: reading.number, line: draft.get(key, reading.writes[0].value) }, "write"); } },
     reading.writes.length > 1 ? h("select", { "aria-label": `${words.line_for} ${reading.title} ${reading.text}`, "data-k": key, onchange: (e) => draft.set(key, e.target.value) },
       reading.writes.map((w) => h("option", { value: w.value, selected: w.value === draft.get(key, reading.writes[0].value) }, w.label))) : null,
     h("button", { type: "submit", class: "bc-small", "data-k": `${key}.go`, "aria-label": `${words.write_down}: ${reading.title} ${reading.text}` }, words.write_down));
@@ -132,11 +139,13 @@ function verdictBox(view) {
   const { model, words } = view;
   const mark = model.get("verdict");
   if (!mark) return [];
-  const group = (title, rows) => (rows.length ? h("section", {}, h("h4", {}, title), h("ul", { class: "bc-marks" }, rows.map((r) => h("li", { class: `bc-mark-${r.tone}` },
+  const group = (title, rows) => (rows.length ? h("section", {}, title ? h("h4", {}, title) : null, h("ul", { class: "bc-marks" }, rows.map((r) => h("li", { class: `bc-mark-${r.tone}` },
     h("span", { class: "bc-points" }, r.points), h("div", {}, h("strong", {}, h("span", { "aria-hidden": "true" }, `${r.sign} `), r.title), h("p", {}, r.text)))))) : null);
   return [h("h3", { tabindex: "-1", "data-home": "1" }, words.marks),
     h("p", { class: `bc-total bc-mark-${mark.tone}`, role: "status" }, h("span", { "aria-hidden": "true" }, `${mark.sign} `), mark.total),
-    group(words.critical, mark.critical), group(words.to_work_on, mark.lost), group(words.done_well, mark.kept)];
+    h("ul", { class: "bc-blocks", "aria-label": words.blocks }, mark.blocks.map((b) => h("li", { class: b.short ? "bc-short" : "" }, h("span", {}, b.title), h("strong", {}, b.short ? `✕ ${b.points}, ${b.least}` : b.points)))),
+    group(words.critical, mark.critical), group(words.to_work_on, mark.lost), 
+    mark.kept.length ? h("details", { class: "bc-kept", open: view.folds.kept, ontoggle: (e) => { view.folds.kept = e.target.open; } }, h("summary", { "data-k": "fold.kept" }, `${words.done_well} (${mark.kept.length})`), group("", mark.kept)) : null];
 }
 
 function render({ model, el }) {
@@ -166,7 +175,7 @@ function render({ model, el }) {
     const typed = new Set(model.get("offers").flatMap((a) => a.fields.filter((f) => f.kind === "number").map((f) => `${a.name}.${f.name}`)));
     draft.drop((key) => typed.has(key));
   }
-  const view = { model, words, draft, clock, ask, folds: { order: false, story: false, not: false, again: false },
+  const view = { model, words, draft, clock, ask, folds: { order: false, story: false, not: false, again: false, kept: false },
     tools: () => ({ draft, words, problem: model.get("problem"), opened, ask, redraw: redrawOffers }) };
   const boxes = { head: headBox, verdict: verdictBox, place: placeBox, told: saidBox, tray: trayBox, sheet: sheetBox };
   const draw = (...names) => names.forEach((name) => fill(areas[name], boxes[name](view)));
@@ -175,7 +184,7 @@ function render({ model, el }) {
   function redrawOffers() { draw("place"); }
   const watch = {
     card: ["head"], waiting: ["head"], offers: ["place"], said: ["told"], story: ["told"], tray: ["tray"], sheet: ["sheet"],
-    problem: ["place", "tray"], site: ["place"], verdict: ["verdict"], writing: ["tray"],
+    problem: ["head", "place", "tray", "told"], site: ["place"], verdict: ["verdict"],
   };
   const dirty = new Set();
   let sceneDirty = false;

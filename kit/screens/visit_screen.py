@@ -16,9 +16,13 @@ if TYPE_CHECKING:
     from kit.visit.outcome import ActionInfo, View
 
 PARTS = ("common.js", "site.js", "looks.js", "curve.js", "forms.js")
+STUMBLED = (
+    "The kit stumbled here ({error}). Nothing that was done before is lost: choose Kernel, then "
+    "Restart Kernel and Run All Cells."
+)
 _UNREAD = "Not read yet. Choose the job sheet on the picture, then read the work order."
 FIRST_SPOT = "job_sheet"
-WAITS_MIN = (1, 5, 10, 15)
+WAITS_MIN = (1, 5, 10)
 
 
 def _synced(trait: traitlets.TraitType[Any, Any]) -> Any:
@@ -89,6 +93,9 @@ class VisitScreen(anywidget.AnyWidget):
             self._refuse(request, problem.field_name, str(problem))
         except KitError as error:
             self._refuse(request, "", str(error))
+        except Exception as error:  # a learner must never face a dead button
+            self._refuse(request, "", STUMBLED.format(error=error))
+            raise  # the notebook's log keeps the whole of it
         finally:
             self.answered = max(self.answered + 1, int(request.get("sent") or 0))
 

@@ -16,6 +16,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+DESK = {"width": 1366, "height": 768}
+TABLET = {"width": 1024, "height": 1366}
+FIRST = "00-start-here.ipynb"
 CHROMIUM_ARGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -50,8 +53,12 @@ class Lab:
     started_in_s: float
 
 
-def _settings(config: Path) -> dict[str, str]:
+def _settings(config: Path, theme: str) -> dict[str, str]:
     """Write the launcher's settings (no announcements) and return the environment that uses them."""
+    themes = config / "settings" / "@jupyterlab" / "apputils-extension"
+    themes.mkdir(parents=True)
+    chosen = json.dumps({"theme": theme})
+    (themes / "themes.jupyterlab-settings").write_text(chosen, encoding="utf-8")
     lab_config = config / "labconfig"
     lab_config.mkdir(parents=True)
     off = {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
@@ -78,11 +85,11 @@ def _wait_until_up(url: str, process: subprocess.Popen[bytes], seconds: float = 
 
 
 @contextmanager
-def running_lab(folder: Path, scratch: Path) -> Iterator[Lab]:
+def running_lab(folder: Path, scratch: Path, theme: str = "JupyterLab Light") -> Iterator[Lab]:
     """Run JupyterLab on `folder` with everything of its own below `scratch`."""
     learner_folder = scratch / "learner"
     url = f"http://127.0.0.1:{(port := free_port())}"
-    env = os.environ | _settings(scratch / "config")
+    env = os.environ | _settings(scratch / "config", theme)
     env |= {"BENCHCALL_DATA": str(learner_folder), "JUPYTER_RUNTIME_DIR": str(scratch / "runtime")}
     env["PYTHONPATH"] = os.pathsep.join(
         filter(None, [str(Path(__file__).resolve().parents[2]), env.get("PYTHONPATH")])
@@ -116,3 +123,20 @@ def run_all(page: Any) -> None:
     """Choose Run > Run All Cells, as a person would."""
     page.get_by_role("menuitem", name="Run", exact=True).click()
     page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+
+
+def open_lesson(page: Any, lab: Lab, name: str = FIRST) -> None:
+    """Open a lesson, run all of it and bring the visit's screen into sight."""
+    open_notebook(page, lab, name)
+    run_all(page)
+    show_visit(page)
+
+
+def show_visit(page: Any) -> None:
+    """Wait for the visit's screen and bring it into sight."""
+    screen = page.locator(".bc-visit").last
+    screen.wait_for(state="attached", timeout=60_000)
+    page.locator(".bc-visit .bc-clock").last.wait_for(state="attached")
+    page.wait_for_selector(".jp-StatusBar-Widget :text('| Idle')", timeout=60_000)
+    page.evaluate("document.querySelector('.bc-visit').scrollIntoView()")
+    page.wait_for_timeout(300)

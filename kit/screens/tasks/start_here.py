@@ -7,15 +7,15 @@ from typing import Any
 
 from kit.screens.task import Reply, Task
 from kit.visit.outcome import ArgumentInfo, Choice, Measure, line
-from kit.visit.target import target_split_k
+from kit.visit.target import BAND_K, card_split_k, handbook_split_k, wet_bulb_of
 
 ROOM_K = 80 / 1.8 + 459.67 / 1.8  # 80 °F
 HUMIDITIES = (0.3, 0.4, 0.5, 0.6, 0.7, 0.8)
 ENTERING_K, LEAVING_K = 298.95, 289.75  # 78.4 °F and 61.8 °F, made up
-CARD_DB_F, CARD_WB_F = (74, 76, 78, 80), (60, 62, 64, 66, 68)
-ASKED_DB_F, ASKED_WB_F = 76, 64
+MACHINE = "wall-12k-r32"
+CARD_DB_F, CARD_RH = (74, 76, 78, 80), (0.4, 0.5, 0.6, 0.7)
+ASKED_DB_F, ASKED_RH = 76, 0.6
 SHOWN_SPLIT_K = 12.4 / 1.8
-TOLERANCE_K = 5 / 3  # 3 °F, the regulation's tolerance on the target split
 # ASHRAE Handbook - Fundamentals, chapter 1, worked example 1, as kept in psychrolib's own tests.
 EXAMPLE = {"db_k": 313.15, "wb_k": 293.15, "rh": 0.14, "dew_k": 280.15, "ratio": 0.0065}
 
@@ -43,7 +43,7 @@ def _split_of(rh: float) -> float:
     from kit.machine import Command, Condition, Surroundings, load_spec, settle
 
     around = Surroundings(ROOM_K, rh, 308.15, 0.4)
-    truth = settle(load_spec("wall-12k-r32"), Condition(), around, Command("cooling", 289.15))
+    truth = settle(load_spec(MACHINE), Condition(), around, Command("cooling", 289.15))
     return float(truth.split_k)
 
 
@@ -77,24 +77,32 @@ def _split_checked(given: Mapping[str, Any]) -> Reply:
 
 
 def _target_checked(given: Mapping[str, Any]) -> Reply:
-    want = _card(ASKED_DB_F, ASKED_WB_F)
+    want = _card(ASKED_DB_F, ASKED_RH)
     right_number = abs(given["target"] - want) <= 0.3  # a little over half a degree Fahrenheit
-    low = SHOWN_SPLIT_K < want - TOLERANCE_K
-    right_words = given["means"] == ("below" if low else "within")
+    means = "below" if want - BAND_K > SHOWN_SPLIT_K else "within"
     said = []
     if not right_number:
-        said.append(line("Find the row of the dry bulb and the column of the wet bulb again."))
-    if not right_words:
-        band = Measure(TOLERANCE_K, "temperature_difference")
+        said.append(line("Find the row of the dry bulb and the column of the humidity again."))
+    if given["means"] != means:
+        band = Measure(BAND_K, "temperature_difference")
         said.append(line("Compare the split with the target, give or take {band}.", band=band))
-    if not said:
-        said.append(line("Too low for this air. Whether dirt or charge, only more checks can tell."))
-    return Reply(right_number and right_words, tuple(said))
+    if said:
+        return Reply(False, tuple(said))
+    db_k = (ASKED_DB_F + 459.67) / 1.8
+    ducted = handbook_split_k("cooling", db_k, wet_bulb_of(db_k, ASKED_RH))
+    return Reply(
+        True,
+        (line("Too low for this air. Whether dirt or charge, only more checks can tell."),),
+        (
+            ("Target for this air", "Split"),
+            ("this unit's card", Measure(want, "temperature_difference")),
+            ("published table, ducted units", Measure(ducted, "temperature_difference")),
+        ),
+    )
 
 
-def _card(db_f: float, wb_f: float) -> float:
-    found = target_split_k((db_f + 459.67) / 1.8, (wb_f + 459.67) / 1.8)
-    return 0.0 if found is None else found
+def _card(db_f: float, rh: float) -> float:
+    return card_split_k(MACHINE, "cooling", (db_f + 459.67) / 1.8, rh)
 
 
 def _fahrenheit(value: float) -> Measure:
@@ -102,9 +110,9 @@ def _fahrenheit(value: float) -> Measure:
 
 
 def _card_table() -> tuple[tuple[Any, ...], ...]:
-    head = ("Dry bulb, then wet bulb:", *(_fahrenheit(wb) for wb in CARD_WB_F))
+    head = ("Dry bulb", *(Measure(rh, "relative_humidity") for rh in CARD_RH))
     rows = (
-        (_fahrenheit(db), *(Measure(_card(db, wb), "temperature_difference") for wb in CARD_WB_F))
+        (_fahrenheit(db), *(Measure(_card(db, rh), "temperature_difference") for rh in CARD_RH))
         for db in CARD_DB_F
     )
     return (head, *rows)
@@ -195,10 +203,10 @@ TASKS = (
         "Find the target for this air",
         (
             line(
-                "The entering air is at {db} dry bulb and {wb} wet bulb. The unit shows a split of "
+                "The entering air is at {db} and {rh}. The unit of this card shows a split of "
                 "{split}.",
                 db=_fahrenheit(ASKED_DB_F),
-                wb=_fahrenheit(ASKED_WB_F),
+                rh=Measure(ASKED_RH, "relative_humidity"),
                 split=Measure(SHOWN_SPLIT_K, "temperature_difference"),
             ),
         ),
@@ -211,7 +219,7 @@ TASKS = (
         ),
         "Check it",
         _target_checked,
-        table=_card_table(),
+        table=_card_table,
     ),
     Task(
         "air-sheet",

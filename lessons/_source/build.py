@@ -1,0 +1,61 @@
+"""Build the lessons' notebooks from their text, always to the same bytes.
+
+Run `python lessons/_source/build.py` after editing a text in this folder. In a text, `---` on a line
+of its own ends a cell, and a block fenced as python is a folded code cell.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+_FENCE = re.compile(r"^```python\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+
+
+def cells(text: str) -> list[tuple[str, str]]:
+    """Return (kind, source) of each cell of a lesson's text."""
+    found: list[tuple[str, str]] = []
+    for piece in re.split(r"^---$", text, flags=re.MULTILINE):
+        for number, part in enumerate(_FENCE.split(piece)):
+            if part.strip():
+                found.append(("code" if number % 2 else "markdown", part.strip()))
+    return found
+
+
+def notebook(text: str) -> str:
+    """Return a notebook without outputs, as it is stored."""
+    made = []
+    for number, (kind, source) in enumerate(cells(text)):
+        cell = {
+            "cell_type": kind,
+            "id": f"cell-{number:02d}",
+            "metadata": {"jupyter": {"source_hidden": True}} if kind == "code" else {},
+            "source": source.splitlines(keepends=True),
+        }
+        if kind == "code":
+            cell |= {"execution_count": None, "outputs": []}
+        made.append(cell)
+    kernel = {"display_name": "Python 3", "language": "python", "name": "python3"}
+    whole = {
+        "cells": made,
+        "metadata": {"kernelspec": kernel, "language_info": {"name": "python"}},
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+    return json.dumps(whole, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+
+
+def main() -> int:
+    """Write every lesson whose text lies beside this file."""
+    for source in sorted(HERE.glob("[0-9]*.md")):
+        target = HERE.parent / f"{source.stem}.ipynb"
+        target.write_text(notebook(source.read_text(encoding="utf-8")), encoding="utf-8")
+        sys.stdout.write(f"{target.name}\n")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
