@@ -9,7 +9,7 @@ from typing import Any
 from kit import machine
 from kit.machine.condition import Condition
 from kit.machine.surroundings import SURROUNDINGS_RANGES, Command
-from kit.visit import circuit_time, circuit_work
+from kit.visit import circuit_time, circuit_work, handwork
 from kit.visit.outcome import Trace
 from kit.visit.places import PLACES
 from kit.visit.state import Dirt, Probe, State, Supply
@@ -24,7 +24,7 @@ WET_MESH = 0.6  # share of the mesh closed by a film of water; the same
 
 def working_condition(state: State) -> Condition:
     """Return the condition the machine runs in now, with what work adds to or takes from it."""
-    base = circuit_work.iced(state.condition, state.work)
+    base = handwork.handled(circuit_work.iced(state.condition, state.work), state)
     loading = base.filter_loading
     recirculation = base.outdoor_recirculation
     if "filter" in state.off:
@@ -94,6 +94,18 @@ def with_supply(state: State, supply: Supply) -> State:
 def with_off(state: State, off: frozenset[str]) -> State:
     """Return the state with other covers and parts off from now on."""
     return replace(solved(state), off=off)
+
+
+def with_loose(state: State, **changes: Any) -> State:
+    """Return the state with other things off, out or loose from now on."""
+    state = solved(state)
+    return replace(state, loose=replace(state.loose, **changes))
+
+
+def with_harm(state: State, **changes: Any) -> State:
+    """Return the state with other damage from now on."""
+    state = solved(state)
+    return replace(state, harm=replace(state.harm, **changes))
 
 
 def with_dirt(state: State, **traces: Any) -> State:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kit.machine.condition import Condition
 from kit.machine.surroundings import Command, Surroundings
 from kit.visit.circuit_work import CircuitWork
+from kit.visit.handwork import Harm, Loose, Parts
 
 if TYPE_CHECKING:
     from kit.machine.spec import Spec
@@ -104,14 +105,12 @@ class Dirt:
         filter_water: water held by the filter [0..1].
         indoor_board_wet: whether water reached the board indoors.
         outdoor_board_wet: whether water reached the board outdoors.
-        screws_left: covers put back with screws left over.
         pan_slime: slime left in the pan [0..1].
     """
 
     filter_water: float = 0.0
     indoor_board_wet: bool = False
     outdoor_board_wet: bool = False
-    screws_left: int = 0
     pan_slime: float = 0.0
 
 
@@ -143,6 +142,10 @@ class State:
         supervised: whether a certified person stands by.
         gauges_on: whether gauges are attached.
         work: what is in the refrigerant circuit and attached to it.
+        loose: what is off, out or loose.
+        harm: damage that no wash takes away.
+        parts: spare parts.
+        trims: corrections set at instruments: (instrument, quantity, added [SI]).
         count: number of actions so far.
         closed: whether the visit has been handed over.
     """
@@ -170,6 +173,10 @@ class State:
     supervised: bool = False
     gauges_on: bool = False
     work: CircuitWork = field(default_factory=CircuitWork)
+    loose: Loose = field(default_factory=Loose)
+    harm: Harm = field(default_factory=Harm)
+    parts: Parts = field(default_factory=Parts)
+    trims: tuple[tuple[str, str, float], ...] = ()
     count: int = 0
     closed: bool = False
 
