@@ -27,6 +27,7 @@ BTU_H_W = 1055.05585262 / 3600.0  # International Table Btu; B.8: 2.930 711 E-01
 MICRON_PA = 0.001 * 133.322387415  # conventional mercury; B.8, mmHg: 1.333 224 E+02
 INCH_WATER_PA = 1000.0 * STANDARD_GRAVITY_M_S2 * INCH_M  # conventional; B.8: 2.490 889 E+02
 GALLON_M3 = 231.0 * INCH_M**3  # US gallon; B.8: 3.785 412 E-03
+FOOT_POUND_N_M = FOOT_M * POUND_KG * STANDARD_GRAVITY_M_S2  # B.8: 1.355 818
 
 _LONGEST_ENTRY = 40
 _ENTRY = re.compile(r"([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*(.*)")
@@ -117,7 +118,7 @@ _AMP = Unit("A", 1.0, 2)
 _VOLT = Unit("V", 1.0, 1)
 _OHM = Unit("ohm", 1.0, 2, 0.0, ("Ω", "Ohm", "ohms"))
 _KILOHM = Unit("kohm", 1.0e3, 2, 0.0, ("kΩ", "k"))
-_MEGOHM = Unit("Mohm", 1.0e6, 1, 0.0, ("MΩ", "megohm", "megohms"))
+_MEGOHM = Unit("Mohm", 1.0e6, 2, 0.0, ("MΩ", "megohm", "megohms"))
 _FT_MIN = Unit("ft/min", FOOT_M / 60.0, 0, 0.0, ("fpm",))
 _M_S = Unit("m/s", 1.0, 2)
 _FOOT = Unit("ft", FOOT_M, 1, 0.0, ("feet", "foot"))
@@ -133,6 +134,11 @@ _MINUTE = Unit("min", 60.0, 0, 0.0, ("minutes", "minute"))
 _SECOND = Unit("s", 1.0, 0, 0.0, ("sec", "seconds"))
 _LB_H = Unit("lb/h", POUND_KG / 3600.0, 1)
 _KG_H = Unit("kg/h", 1 / 3600.0, 2)
+# Leaks are rated by the year; this kind alone counts in kilograms a year, not a second.
+_G_YEAR = Unit("g/yr", 0.001, 0, 0.0, ("g/a",))
+_OZ_YEAR = Unit("oz/yr", POUND_KG / 16.0, 2)
+_FOOT_POUND = Unit("ft lb", FOOT_POUND_N_M, 0, 0.0, ("ft-lb", "lbf ft"))
+_N_M = Unit("N m", 1.0, 0, 0.0, ("Nm",))
 _HERTZ = Unit("Hz", 1.0, 1)
 _RPM = Unit("rpm", 1 / 60.0, 0)
 
@@ -154,9 +160,12 @@ KINDS: dict[str, Kind] = {
         Kind("mass", _LB, _KG, (_OZ, _G), low=0.0),
         Kind("small_mass", _OZ, _G, (_LB, _KG), low=0.0),
         Kind("mass_flow", _LB_H, _KG_H, low=0.0),
+        Kind("leak_rate", _OZ_YEAR, _G_YEAR, low=0.0),
+        Kind("torque", _FOOT_POUND, _N_M, low=0.0),
         Kind("current", _AMP, _AMP),
         Kind("voltage", _VOLT, _VOLT),
         Kind("resistance", _OHM, _OHM, (_KILOHM, _MEGOHM), low=0.0),
+        Kind("sensor_resistance", _KILOHM, _KILOHM, (_OHM, _MEGOHM), low=0.0),
         Kind("insulation", _MEGOHM, _MEGOHM, (_KILOHM, _OHM), low=0.0),
         Kind("frequency", _HERTZ, _HERTZ, low=0.0),
         Kind("rotation", _RPM, _RPM, low=0.0),

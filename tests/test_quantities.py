@@ -23,6 +23,7 @@ PUBLISHED_FACTORS = [
     ("mass", "oz", 2.834952e-2, f"{SP811}, from memory"),
     ("speed", "ft/min", 5.08e-3, f"{SP811}, from memory"),
     ("volume", "gal", 3.785412e-3, f"{SP811}, from memory"),
+    ("torque", "ft lb", 1.355818, f"{SP811}, from memory"),
 ]
 # kind, value, unit, expected, unit wanted, tolerance, source.
 PUBLISHED_POINTS = [

@@ -122,6 +122,7 @@ class CircuitWork:
         set_pa: test pressure now set [Pa gauge]; 0 for none.
         set_at_s: clock when it was set [s].
         valve_ice: how far ice closes the expansion valve [0..1].
+        cylinder: recovery cylinder last used; "" for none.
         sealant: whether a sealant was put in.
         shifted: whether a blend was charged as vapour.
     """
@@ -142,6 +143,7 @@ class CircuitWork:
     set_pa: float = 0.0
     set_at_s: float = 0.0
     valve_ice: float = 0.0
+    cylinder: str = ""
     sealant: bool = False
     shifted: bool = False
 

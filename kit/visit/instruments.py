@@ -19,7 +19,14 @@ _UNITS = {  # unit in the file: (kind of quantity, factor to SI, offset to SI)
     "A": ("current", 1.0, 0.0),
     "V": ("voltage", 1.0, 0.0),
     "m/s": ("speed", 1.0, 0.0),
+    "ohm": ("resistance", 1.0, 0.0),
+    "kohm": ("sensor_resistance", 1000.0, 0.0),
+    "Mohm": ("insulation", 1e6, 0.0),
+    "rpm": ("rotation", 1 / 60, 0.0),
     "kPa gauge": ("gauge_pressure", 1000.0, 0.0),
+    "Pa": ("vacuum", 1.0, 0.0),
+    "g": ("small_mass", 0.001, 0.0),
+    "g/a": ("leak_rate", 0.001, 0.0),
 }
 _KEYS = {
     "name", "unit", "low", "high", "resolution", "accuracy", "accuracy_of_reading", "repeat",
@@ -72,7 +79,7 @@ class Instrument:
         name: its name.
         title: words for it.
         medium: where it can be held: "air", "pipe", "surface", "conductor", "terminals",
-            "outlet" or "port".
+            "outlet", "port", "vacuum", "sniff", "scale", "insulation" or "turning".
         place_s: time to put it somewhere [s].
         scales: what it measures.
     """

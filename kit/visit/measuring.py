@@ -22,8 +22,21 @@ QUANTITIES = {
     "current": "Current",
     "voltage": "Voltage",
     "air_speed": "Air speed",
+    "peak_current": "Highest current",
+    "lowest_voltage": "Lowest voltage",
+    "highest_voltage": "Highest voltage",
+    "low_resistance": "Resistance",
+    "resistance": "Resistance",
+    "insulation": "Insulation resistance",
+    "rotation": "Speed",
     "port_pressure": "Pressure",
+    "vacuum": "Vacuum",
+    "mass": "Mass",
+    "leak_signal": "Leak",
+    "leak_signal_old": "Leak",
 }
+OHMS = ("resistance", "sensor_resistance", "insulation")
+SWING_V = 5.0  # less is the noise of a line on which nobody speaks; common practice, no source
 LAST_LOOK_S = 10.0  # a figure that moved more than one step in this time is not steady
 
 
@@ -64,9 +77,24 @@ def displayed(state: State, probe: Probe, count: int) -> Iterator[tuple[str, flo
     for scale in tool.scales:
         if scale.quantity in dict(probe.target):
             value = element.get(scale.quantity, dict(probe.target)[scale.quantity])
+            if scale.kind in OHMS and value > scale.high and not dead:
+                yield scale.quantity, scale.high  # the display says OL; `in_words` says so too
+                continue
             seen = shown(scale, probe.instrument, value, state.seed, count, dead)
             if seen is not None:
-                yield scale.quantity, seen
+                trim = trimmed(state, probe.instrument, scale.quantity)
+                yield scale.quantity, round(seen + trim, 9)
+
+
+def trimmed(state: State, name: str, quantity: str) -> float:
+    """Return the correction set at an instrument [SI].
+
+    Args:
+        state: the visit.
+        name: the instrument.
+        quantity: what it measures.
+    """
+    return sum(by for tool, what, by in state.trims if (tool, what) == (name, quantity))
 
 
 def read_off(state: State, name: str, before: Probe) -> tuple[State, tuple[Reading, ...]]:
@@ -100,6 +128,8 @@ def in_words(tool: Instrument, readings: tuple[Reading, ...]) -> tuple[Line, ...
     said = []
     for reading in readings:
         still = "{what} at {place}: {value}." if reading.steady else _MOVING
+        if reading.kind in OHMS and reading.value >= tool.scale(reading.quantity).high:
+            still = "{what} at {place}: OL, more than {value}."
         said.append(
             line(
                 still,
@@ -108,6 +138,11 @@ def in_words(tool: Instrument, readings: tuple[Reading, ...]) -> tuple[Line, ...
                 value=Measure(reading.value, reading.kind),
             )
         )
+    values = {reading.quantity: reading.value for reading in readings}
+    if "highest_voltage" in values:
+        swing = values["highest_voltage"] - values["lowest_voltage"]
+        moves = "The figure swings up and down." if swing > SWING_V else "The figure stands still."
+        said.append(line(moves))
     return tuple(said)
 
 

@@ -8,11 +8,25 @@ from dataclasses import replace
 from typing import Any
 
 from kit.errors import UnknownNameError
-from kit.visit import clock, hazards, measuring, places, sheet, target
+from kit.visit import (
+    circuit_places,
+    clock,
+    electric_places,
+    hazards,
+    hazards_electric,
+    measuring,
+    places,
+    sheet,
+    target,
+)
 from kit.visit.actions import Argument, Effect, action
 from kit.visit.instruments import instrument, instrument_names
 from kit.visit.outcome import Line, Measure, SheetEntry, line
 from kit.visit.state import Proof, State, noted
+
+PROOF_PLACES = (*hazards.PAIRS, "dc_bus", "known_source")
+HELD = ("terminals", "conductor", "surface", "insulation", "turning")  # in the hand, never left
+_RULES = (hazards.probe_in_wheel, hazards.live_test_bare, *hazards_electric.METER_RULES)
 
 
 def _instrument_argument() -> Argument:
@@ -35,7 +49,14 @@ def _at_argument() -> Argument:
 
 
 def _reach(state: State, args: Mapping[str, Any]) -> Line | None:
-    return places.out_of_reach(state, args["at"])
+    probe = state.probe(args["instrument"])
+    if probe is not None and probe.place == args["at"] and places.PLACES[args["at"]].needs:
+        return None  # left there when it could be reached; its display hangs outside
+    return (
+        places.out_of_reach(state, args["at"])
+        or circuit_places.out_of_reach(state, args["instrument"], args["at"])
+        or electric_places.out_of_reach(state, args["at"])
+    )
 
 
 @action(
@@ -45,7 +66,7 @@ def _reach(state: State, args: Mapping[str, Any]) -> Line | None:
     0,
     arguments=(_instrument_argument(), _at_argument()),
     needs=(_reach,),
-    rules=(hazards.probe_in_wheel, hazards.live_test_bare),
+    rules=_RULES,
 )
 def place(state: State, instrument: str, at: str) -> Effect:
     """Put an instrument somewhere and leave it there; it shows a trace while time passes."""
@@ -68,7 +89,7 @@ def place(state: State, instrument: str, at: str) -> Effect:
         ),
     ),
     needs=(_reach,),
-    rules=(hazards.probe_in_wheel, hazards.live_test_bare),
+    rules=_RULES,
 )  # fmt: skip
 def read(state: State, instrument: str, at: str, hold_s: float) -> Effect:
     """Hold an instrument at a place, watch it, and read it; right after placing it still moves."""
@@ -82,12 +103,14 @@ def read(state: State, instrument: str, at: str, hold_s: float) -> Effect:
     state = clock.solved(clock.later(state, last))
     state, readings = measuring.read_off(state, instrument, before)  # type: ignore[arg-type]
     tool = find(instrument)
-    if tool.medium == "terminals":
+    if at in PROOF_PLACES:
         shown = readings[0].value if readings else 0.0
         proofs = (*state.supply.proofs, Proof(at, shown, state.clock_s))
         state = replace(state, supply=replace(state.supply, proofs=proofs))
-    if tool.medium in ("terminals", "conductor", "surface"):
+    if tool.medium in HELD:
         state = measuring.lifted(state, instrument)
+    if hazards_electric.through_board(state, {"at": at}):
+        state = clock.with_condition(state, inverter_state="dead")
     return Effect(state, measuring.in_words(tool, readings), readings)
 
 
