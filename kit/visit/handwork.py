@@ -107,7 +107,8 @@ def handled(condition: Condition, state: State) -> Condition:
 
 
 def _unplugged(condition: Condition, loose: Loose) -> dict[str, Any]:
-    off, changes = loose.plugs, {}
+    off = loose.plugs
+    changes: dict[str, Any] = {}
     if "room_sensor" in off:
         changes["room_sensor_offset_k"] = UNPLUGGED_ROOM_K
     if off & {"coil_sensor", "ambient_sensor", "discharge_sensor"}:
@@ -126,7 +127,8 @@ def _unplugged(condition: Condition, loose: Loose) -> dict[str, Any]:
 
 
 def _out_of_place(condition: Condition, state: State) -> dict[str, Any]:
-    loose, changes = state.loose, {}
+    loose = state.loose
+    changes: dict[str, Any] = {}
     if "room_sensor" in loose.sensors and "room_sensor" not in loose.plugs:
         side = -1.0 if state.asked.mode == "heating" else 1.0
         offset = condition.room_sensor_offset_k + side * HANGING_ROOM_K
@@ -153,8 +155,8 @@ def ice_share(state: State, side: str) -> float:
         knob = "indoor_coil_ice" if side == "indoor" else "outdoor_coil_ice"
         return float(getattr(state.condition, knob))
     if side == "indoor":
-        return min(memory.indoor_ice_kg / ice_full_kg(state.spec.indoor.face_m2), 1.0)
-    return min(memory.outdoor_frost_kg / ice_full_kg(state.spec.outdoor.face_m2), 1.0)
+        return float(min(memory.indoor_ice_kg / ice_full_kg(state.spec.indoor.face_m2), 1.0))
+    return float(min(memory.outdoor_frost_kg / ice_full_kg(state.spec.outdoor.face_m2), 1.0))
 
 
 def unbent(blockage: float, bent: float) -> float:

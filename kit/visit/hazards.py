@@ -15,6 +15,7 @@ from kit.visit.state import PARTS, WORN, State
 
 SAFE_DC_V = 50.0  # limit a technician waits and measures for: common practice, no source
 PAIRS = ("line_1_line_2", "line_1_earth", "line_2_earth")
+LIVE_COVER = "terminal_cover"  # behind it a qualified person tests live, and nobody else
 COVERS = ("indoor_casing", "terminal_cover", "outdoor_panels")
 
 Args = Mapping[str, Any]
@@ -51,6 +52,17 @@ def proof_gap(state: State) -> Line | None:
 def wheel_turns(state: State) -> bool:
     """Return whether the indoor wheel turns."""
     return float(state.truth.indoor_fan_rpm) > 1.0
+
+
+def qualified(state: State) -> bool:
+    """Return whether the learner may test at live parts: alone, or with somebody standing by."""
+    return state.order.certified or state.supervised
+
+
+def may_test_live(state: State) -> bool:
+    """Return whether a live test may be made: qualified, and dressed for it."""
+    eyes = bool(state.worn & {"glasses", "goggles"})
+    return qualified(state) and eyes and "insulating_gloves" in state.worn
 
 
 def work_on_live(state: State, _: Args) -> Hazard | None:
@@ -113,6 +125,8 @@ def untagged(state: State, _: Args) -> Hazard | None:
 
 def cover_off_live(state: State, args: Args) -> Hazard | None:
     """Critical for a cover over live parts or the wheel; a panel lifted while it runs is a miss."""
+    if args["part"] == LIVE_COVER and may_test_live(state):
+        return None
     if args["part"] in COVERS:
         return work_on_live(state, args)
     if wheel_turns(state):
@@ -188,7 +202,7 @@ def acid_indoors(_: State, args: Args) -> Hazard | None:
 def restored_unsafe(state: State, _: Args) -> Hazard | None:
     """Critical: power comes back while covers are off."""
     open_covers = [part for part in COVERS if part in state.off]
-    if not open_covers:
+    if not open_covers or (open_covers == [LIVE_COVER] and may_test_live(state)):
         return None
     return Hazard(
         "restored_open",
