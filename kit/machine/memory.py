@@ -94,7 +94,8 @@ def first_memory(truth: Truth, spec: Spec, orders: Orders) -> Memory:
         Memory; a standing machine has stood long enough to start at once, one that a protection
         stopped has given up.
     """
-    condition, around, command = orders
+    condition, around, _ = orders
+    cools = truth.indoor_coil_surface_k < truth.room_db_k
     running = bool(truth.running)
     tripped = tuple(name for name in truth.limits if name in controls.TRIPS)
     wet = truth.condensate_kg_s > 0.0
@@ -111,7 +112,7 @@ def first_memory(truth: Truth, spec: Spec, orders: Orders) -> Memory:
         running_s=LONG_S if running else 0.0,
         stopped_s=0.0 if running else LONG_S,
         warming_s=LONG_S if running else 0.0,
-        ran_mode=command.mode,
+        ran_mode="cooling" if cools == (truth.split_k >= 0.0) else "heating",
         satisfied=False,
         trips=controls.TRIPS_TO_GIVE_UP if tripped else 0,
         tripped=tripped,

@@ -36,23 +36,24 @@ def melting_w(
         dt_s: time step [s]; no more melts than there is.
 
     Returns:
-        Heat from the air blown over it, and from still air [W].
+        Heat taken from the air on top of the coil's duty [W], and heat from the coil itself while
+        the compressor runs, or from still air [W].
     """
-    cold = steady.indoor_coil_surface_k < steady.room_db_k
-    freezing = (
-        steady.running
-        and cold
-        and (steady.frost_kg_s > 0.0 or steady.indoor_coil_surface_k <= THAWS_K)
-    )
+    coil_k = steady.indoor_coil_surface_k
+    cold = coil_k < steady.room_db_k
+    freezing = steady.running and cold and (steady.frost_kg_s > 0.0 or coil_k <= THAWS_K)
     if memory.indoor_ice_kg <= 0.0 or freezing:
         return 0.0, 0.0
     volume = float(air.specific_volume_m3_kg(truth.return_db_k, truth.return_w, p_atm_pa))
     rate = truth.airflow_m3_s / volume * float(air.specific_heat_j_kgk(truth.return_w))
-    warmth = max(truth.return_db_k - frost.MELTING_K, 0.0)
-    blown, still = MELT_CONTACT * rate * warmth, STILL_W_K * warmth
+    if steady.running:  # the air's heat goes into the coil; ice gets what warmth that leaves it
+        blown, other = 0.0, (MELT_CONTACT * rate + STILL_W_K) * (coil_k - frost.MELTING_K)
+    else:
+        warmth = max(truth.return_db_k - frost.MELTING_K, 0.0)
+        blown, other = MELT_CONTACT * rate * warmth, STILL_W_K * warmth
     most = memory.indoor_ice_kg * FUSION_J_KG / dt_s
-    cut = min(1.0, most / (blown + still)) if blown + still > 0.0 else 0.0
-    return cut * blown, cut * still
+    cut = min(1.0, most / (blown + other)) if blown + other > 0.0 else 0.0
+    return cut * blown, cut * other
 
 
 def next_ice(
