@@ -1,14 +1,17 @@
 """Build the lessons' notebooks from their text, always to the same bytes.
 
 Run `python lessons/_source/build.py` after editing a text in this folder. In a text, `---` on a line
-of its own ends a cell, and a block fenced as python is a folded code cell.
+of its own ends a cell, and a block fenced as python is a folded code cell. A text
+`answer_keys/practice/*.solved.md` is built beside itself, run, and stored with its outputs.
 """
 
 from __future__ import annotations
 
 import json
+import os
 import re
 import sys
+import tempfile
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
@@ -48,12 +51,32 @@ def notebook(text: str) -> str:
     return json.dumps(whole, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
+def solve(text: str, target: Path) -> None:
+    """Run a solved notebook in a folder of its own and store it with its outputs."""
+    import nbclient
+    import nbformat
+
+    made = nbformat.reads(notebook(text), as_version=4)
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ["BENCHCALL_DATA"] = folder
+        nbclient.NotebookClient(made, timeout=300, kernel_name="python3").execute()
+    for cell in made.cells:
+        cell.metadata.pop("execution", None)  # times, which would differ from run to run
+        cell.metadata.pop("jupyter", None)
+    made.metadata["language_info"] = {"name": "python"}
+    nbformat.write(made, target)
+
+
 def main() -> int:
-    """Write every lesson whose text lies beside this file."""
+    """Write every lesson and every solved one."""
     for source in sorted(HERE.glob("[0-9]*.md")):
         target = HERE.parent / f"{source.stem}.ipynb"
         target.write_text(notebook(source.read_text(encoding="utf-8")), encoding="utf-8")
         sys.stdout.write(f"{target.name}\n")
+    for source in sorted((HERE.parents[1] / "answer_keys" / "practice").glob("*.solved.md")):
+        target = source.with_name(f"{source.name.removesuffix('.solved.md')}.ipynb")
+        solve(source.read_text(encoding="utf-8"), target)
+        sys.stdout.write(f"{target.name}, solved\n")
     return 0
 
 

@@ -1,0 +1,156 @@
+"""Every lesson keeps its form, gives nothing away, is built from its text, and runs."""
+
+from __future__ import annotations
+
+import importlib.util
+import json
+import re
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from kit import library
+from kit.screens.page import LESSONS
+
+LONGEST_CODE = 12  # lines of a cell
+LONGEST_TEXT = 110  # words of a cell
+USUAL_TEXT = 30
+FEWEST_CELLS, MOST_CELLS = 20, 45
+PARTS = ("afterwards", "Before you begin", "Time needed", "Safety", "Summary", "Sources")
+FILES = sorted(library.lessons().glob("[0-9]*.ipynb"))
+
+
+def cells(path: Path, kind: str) -> list[str]:
+    """Return the sources of a notebook's cells of one kind."""
+    return [c.source for c in nbformat.read(path, as_version=4).cells if c.cell_type == kind]
+
+
+def prose(path: Path) -> str:
+    """Return all text of a lesson."""
+    return "\n\n".join(cells(path, "markdown"))
+
+
+@pytest.fixture(params=FILES, ids=lambda path: path.stem)
+def lesson(request) -> Path:
+    """Return each lesson in turn."""
+    return request.param
+
+
+def test_there_is_a_lesson_for_every_name_and_no_other():
+    """The folder and the kit's own list agree."""
+    assert sorted(LESSONS) == [path.stem for path in FILES]
+
+
+def test_outputs_and_counts_are_stripped(lesson):
+    """A change to a lesson shows in a diff, and nothing stored can rot."""
+    raw = json.loads(lesson.read_text("utf-8"))
+    for cell in raw["cells"]:
+        if cell["cell_type"] == "code":
+            assert [] == cell["outputs"]
+            assert cell["execution_count"] is None
+
+
+def test_cells_are_few_and_short(lesson):
+    """A page for people who learn at the bench."""
+    texts = [len(text.split()) for text in cells(lesson, "markdown")]
+    codes = [len(code.splitlines()) for code in cells(lesson, "code")]
+    assert FEWEST_CELLS <= len(texts) + len(codes) <= MOST_CELLS
+    assert max(texts) <= LONGEST_TEXT
+    assert sorted(texts)[len(texts) // 2] <= USUAL_TEXT + 10
+    assert max(codes) <= LONGEST_CODE
+
+
+def test_code_is_folded(lesson):
+    """A learner meets the screen and not the code."""
+    for cell in nbformat.read(lesson, as_version=4).cells:
+        if cell.cell_type == "code":
+            assert cell.metadata.get("jupyter", {}).get("source_hidden") is True
+
+
+@pytest.mark.parametrize("part", PARTS)
+def test_every_lesson_has_its_parts(lesson, part):
+    """Objectives, what to know, time, safety, summary, sources."""
+    assert part in prose(lesson)
+
+
+def test_the_safety_note_defers_to_those_who_decide(lesson):
+    """An exercise replaces no code, licence, site rule or supervisor."""
+    note = next(text for text in cells(lesson, "markdown") if "## Safety" in text)
+    for word in ("never replaces", "local codes", "licence", "site rules", "supervisor"):
+        assert word in note
+
+
+def test_there_are_three_checked_tasks_a_prediction_and_a_visit(lesson):
+    """Each lesson lets the learner do things and answers them."""
+    code = "\n".join(cells(lesson, "code"))
+    tasks = tasks_of(lesson)
+    used = set(re.findall(r'\.task\("([a-z-]+)"\)', code))
+    assert set(tasks) == used
+    assert len([t for t in tasks.values() if not t.once]) >= 3
+    assert any(t.once for t in tasks.values())
+    assert ".visit(" in code
+
+
+def tasks_of(lesson: Path) -> dict:
+    """Return the tasks of a lesson by name."""
+    module = importlib.import_module(f"kit.screens.tasks.{LESSONS[lesson.stem]}")
+    return {task.name: task for task in module.TASKS}
+
+
+def test_no_answer_stands_in_the_lesson(lesson):
+    """What its solved notebook types is nowhere in the text."""
+    solved = library.answer_keys("practice", lesson.name)
+    typed = re.findall(r"answer\((.*?)\)", "\n".join(cells(solved, "code")))
+    values = {v for call in typed for v in re.findall(r'="(-?\d+\.\d+)"', call)}
+    assert values
+    assert set() == values & set(re.findall(r"-?\d+\.\d+", prose(lesson)))
+
+
+def test_a_lesson_is_built_from_its_text(lesson):
+    """The notebook is what the builder makes of the text beside it, byte for byte."""
+    text = library.lessons("_source", f"{lesson.stem}.md")
+    place = library.lessons("_source", "build.py")
+    spec = importlib.util.spec_from_file_location("lesson_builder", place)
+    builder = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(builder)
+    assert builder.notebook(text.read_text("utf-8")) == lesson.read_text("utf-8")
+
+
+def test_every_lesson_is_on_a_path():
+    """paths.md leads to each lesson, and only to files that are there."""
+    paths = library.lessons("paths.md").read_text("utf-8")
+    linked = set(re.findall(r"\]\(([^)#]+)\)", paths))
+    assert {path.name for path in FILES} <= linked
+    for name in linked:
+        assert library.lessons(name).is_file()
+
+
+@pytest.mark.slow
+def test_a_lesson_runs_from_top_to_bottom(lesson, tmp_path, monkeypatch):
+    """Run All shows every screen and raises nothing, also a second time in the same folder."""
+    nbclient = pytest.importorskip("nbclient")
+    monkeypatch.setenv("BENCHCALL_DATA", str(tmp_path))
+    monkeypatch.setenv("PYTHONPATH", str(library.root()))
+    for _ in range(2):
+        notebook = nbformat.read(lesson, as_version=4)
+        nbclient.NotebookClient(notebook, timeout=120, kernel_name="python3").execute()
+        shown = [
+            output
+            for cell in notebook.cells
+            if cell.cell_type == "code"
+            for output in cell.outputs
+            if "application/vnd.jupyter.widget-view+json" in output.get("data", {})
+        ]
+        calls = "\n".join(cells(lesson, "code"))
+        assert len(re.findall(r"\.(?:task|visit)\(", calls)) == len(shown)
+
+
+def test_the_solved_notebook_keeps_outputs_to_be_checked(lesson):
+    """A solved notebook without stored outputs would pass without checking anything."""
+    solved = nbformat.read(library.answer_keys("practice", lesson.name), as_version=4)
+    marked = [c for c in solved.cells if "NBVAL_CHECK_OUTPUT" in c.source]
+    assert len(marked) >= 5
+    for cell in marked:
+        assert cell.execution_count is not None
+        assert any(out.get("text") or out.get("data") for out in cell.outputs)
