@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kit.visit import circuit_work
+from kit.visit import circuit_work, handwork
 from kit.visit.outcome import Line, line
 
 if TYPE_CHECKING:
@@ -351,4 +351,4 @@ def pour_test_s(state: State, litres: float) -> float:
 
 def icy(state: State) -> bool:
     """Return whether ice or frost can be seen on the coil or the small line."""
-    return float(state.truth.frost_kg) > 0.05 or state.condition.indoor_coil_ice > 0.1
+    return float(state.truth.frost_kg) > 0.05 or handwork.ice_share(state, "indoor") > 0.1

@@ -13,14 +13,15 @@ from typing import Any
 from kit import library
 from kit.errors import KitError, UnknownNameError
 from kit.machine.condition import KNOB_NAMES, Condition
-from kit.machine.surroundings import Surroundings
+from kit.machine.surroundings import Command, Surroundings
 from kit.visit.circuit_facts import NO_FACTS, CircuitFacts, facts
+from kit.visit.fitted import NOTHING_FITTED, Fitted, fitted
 from kit.visit.topics import TOPICS
 
 _TOP_KEYS = {
     "format", "id", "title", "invented", "machine", "mode", "rubric", "brief", "allowed_min",
     "customer", "site", "surroundings", "supply", "learner", "fault", "condition", "instrument",
-    "circuit",
+    "circuit", "fitted", "remote",
 }  # fmt: skip
 
 
@@ -74,7 +75,10 @@ class WorkOrder:
         instrument_faults: instruments that are broken ("dead" shows nothing).
         digest: SHA-256 of the file, in hexadecimal.
         circuit: what is so of the refrigerant circuit beyond the faults.
+        fitted: what the unit has besides the usual.
         drift_k_s: how fast the air outdoors warms during the visit [K/s].
+        remote: what the remote shows as found (off, with a set temperature and a fan speed);
+            None when nobody noted it.
     """
 
     name: str
@@ -96,7 +100,9 @@ class WorkOrder:
     instrument_faults: Mapping[str, str]
     digest: str
     circuit: CircuitFacts = NO_FACTS
+    fitted: Fitted = NOTHING_FITTED
     drift_k_s: float = 0.0
+    remote: Command | None = None
 
     def condition(self) -> Condition:
         """Return the machine's condition as found.
@@ -180,9 +186,11 @@ class _Form:
             instrument_faults=self.instrument_faults(),
             digest=digest,
             circuit=facts(self.table("circuit", {}), self.file),
+            fitted=fitted(self.table("fitted", {}), self.file),
             drift_k_s=self.number(
                 self.table("surroundings"), "outdoor_drift_c_per_h", -4, 4, 0.0
             ) / 3600.0,
+            remote=self.remote(),
         )
 
     def where(self, table: str, key: str) -> str:
@@ -232,6 +240,15 @@ class _Form:
                 f"{self.where('', key)} is {value!r}; it must be a number from {low} to {high}."
             )
         return float(value)
+
+    def remote(self) -> Command | None:
+        if "remote" not in self.data:
+            return None
+        table = self.table("remote")
+        self.only(table, {"setpoint_c", "fan"}, "remote")
+        fans = ("auto", "quiet", "low", "medium", "high")
+        setpoint_k = self.number(table, "setpoint_c", 16, 32) + 273.15
+        return Command(mode="off", setpoint_k=setpoint_k, fan=self.one_of(table, "fan", fans))
 
     def says(self, customer: Mapping[str, Any]) -> dict[str, str]:
         says = customer.get("says", {})
