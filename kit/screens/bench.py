@@ -67,7 +67,7 @@ def _lines_for(
 
 
 def job_sheet(view: View, voice: Voice) -> dict[str, Any]:
-    """Return the job sheet as rows with an as-found and an as-left column; the last entry counts."""
+    """Return the job sheet as rows with an as-found and an as-left column; last entry counts."""
     from kit.visit.sheet import ITEMS
 
     latest = {(entry.item, entry.when): entry for entry in view.sheet}

@@ -90,7 +90,10 @@ def curve(outcomes: Sequence[Outcome], view: View, voice: Voice) -> dict[str, An
     y_min, y_max, y_ticks = _axis(min([0.0, *shown]), high_k, voice)
     x_min = 5 * int(start_s / 300)
     x_max = x_min + WINDOW_MIN + (5 if start_s else 0)
-    split = lambda value: round(voice.number("temperature_difference", value), 2)  # noqa: E731
+
+    def split(value: float) -> float:
+        return round(voice.number("temperature_difference", value), 2)
+
     unit = voice.unit("temperature_difference")
     return {
         "title": voice.words("Split over time"),

@@ -27,7 +27,7 @@ _CORNERS = ("wait",)  # actions that have a place of their own on the screen
 _PLAIN = re.compile(r"[+-]?[0-9]{1,9}(?:\.[0-9]{1,9})?")
 
 
-class EntryProblem(KitError):
+class FormError(KitError):
     """What was typed or left out cannot be taken; names the field."""
 
     def __init__(self, field_name: str, text: str) -> None:
@@ -225,14 +225,14 @@ def arguments(offer: Offer, typed: Mapping[str, Any], units: str) -> dict[str, A
         units: unit system in which numbers were typed.
 
     Raises:
-        EntryProblem: something is missing or cannot be read.
+        FormError: something is missing or cannot be read.
     """
     ready: dict[str, Any] = dict(offer.preset)
     for argument in offer.arguments:
         value = typed.get(argument.name)
         if value is None or value in ("", []):
             if argument.required:
-                raise EntryProblem(argument.name, f"{argument.title}: nothing was given.")
+                raise FormError(argument.name, f"{argument.title}: nothing was given.")
             continue
         if argument.kind == "number":
             value = _number(offer, argument, str(value), typed, units)
@@ -253,7 +253,7 @@ def _number(
             return unit_system(units).parse(measure, text, low, high)
         return _plain(text, low, high)
     except KitError as error:
-        raise EntryProblem(argument.name, str(error)) from error
+        raise FormError(argument.name, str(error)) from error
 
 
 def _plain(text: str, low: float | None, high: float | None) -> float:

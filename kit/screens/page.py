@@ -84,4 +84,5 @@ class Notice:
         """Show the sentence in a notebook."""
         import html
 
-        return {"text/plain": self.text, "text/html": f"<p role='alert'>{html.escape(self.text)}</p>"}
+        marked = f"<p role='alert'>{html.escape(self.text)}</p>"
+        return {"text/plain": self.text, "text/html": marked}

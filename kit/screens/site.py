@@ -92,7 +92,7 @@ def site(view: View, selected: str, voice: Voice) -> dict[str, Any]:
         ],
         "flags": _flags(view, states, voice),
         "mode": view.mode,
-        "remote_text": "" if view.mode == "off" else f"{voice.number('temperature', view.setpoint_k):.0f}°",
+        "remote_text": _remote_figure(view, voice),
         "blowing": view.running,
         "lamp": view.mode != "off" and not view.disconnect_pulled,
         "wheel_turning": _eye(view, "wheel_turning", view.running),
@@ -115,6 +115,11 @@ def site(view: View, selected: str, voice: Voice) -> dict[str, Any]:
     }
 
 
+def _remote_figure(view: View, voice: Voice) -> str:
+    """Return the set temperature as the little display shows it."""
+    return "" if view.mode == "off" else f"{voice.number('temperature', view.setpoint_k):.0f}°"
+
+
 def _places(placed: Mapping[str, str]) -> list[str]:
     return sorted(set(placed.values()))
 
@@ -122,21 +127,24 @@ def _places(placed: Mapping[str, str]) -> list[str]:
 def _flags(view: View, states: Mapping[str, list[str]], voice: Voice) -> list[dict[str, str]]:
     """Return the line below the picture: everything drawn, said in words as well."""
     safe = [word for word in states["disconnect"] if view.disconnect_pulled]
-    flags = [_flag(f"{voice.words(SPOTS['disconnect'])}: {', '.join(states['disconnect'])}", bool(safe))]
-    for name in ("remote", "indoor", "outdoor", "room"):
-        if states[name]:
-            flags.append(_flag(f"{voice.words(SPOTS[name])}: {', '.join(states[name])}"))
+    tones = {
+        "disconnect": "safe" if safe else "plain",
+        "indoor": "look" if view.ice else "plain",
+        "room": "look" if view.water else "plain",
+    }
+    flags = [
+        _flag(f"{voice.words(SPOTS[name])}: {', '.join(states[name])}", tones.get(name, "plain"))
+        for name in ("disconnect", "remote", "indoor", "outdoor", "room")
+        if states[name]
+    ]
     if view.worn:
         worn = ", ".join(voice.words(_WORN.get(name, name)) for name in view.worn)
-        flags.append(_flag(f"{voice.words('Worn')}: {worn}", safe=True))
-    for flag, seen in zip(flags, (False, False, view.ice, False, view.water), strict=False):
-        if seen:
-            flag["tone"] = "look"
+        flags.append(_flag(f"{voice.words('Worn')}: {worn}", "safe"))
     return flags
 
 
-def _flag(text: str, safe: bool = False) -> dict[str, str]:
-    return {"text": text, "tone": "safe" if safe else "plain"}
+def _flag(text: str, tone: str) -> dict[str, str]:
+    return {"text": text, "tone": tone}
 
 
 def _eye(view: View, name: str, otherwise: bool = False) -> bool:

@@ -14,7 +14,7 @@ function renderTask({ model, el }) {
   const words = model.get("words");
   const box = h("div", { class: "bc-task-body" });
   const silent = h("p", { class: "bc-silent", role: "alert", hidden: true }, words.silent);
-  const root = h("section", { class: "bc bc-task", "data-lm-suppress-shortcuts": "true", "aria-label": model.get("task").title, "data-task": model.get("task").name }, silent, box);
+  const root = h("section", { class: "bc bc-task", "aria-label": model.get("task").title, "data-task": model.get("task").name }, silent, box);
   const link = line(model, { onBusy: (busy) => root.setAttribute("aria-busy", String(busy)), onSilent: (quiet) => { silent.hidden = !quiet; } });
   const draw = () => {
     const task = model.get("task");
@@ -41,8 +41,9 @@ function renderTask({ model, el }) {
     off.push([`change:${name}`, plan]);
   }
   draw();
+  const unguard = guardKeys(root);
   el.append(root);
-  return () => { off.forEach(([name, fn]) => model.off(name, fn)); link.close(); };
+  return () => { unguard(); off.forEach(([name, fn]) => model.off(name, fn)); link.close(); };
 }
 
 export default { render: renderTask };

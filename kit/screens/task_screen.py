@@ -77,7 +77,7 @@ class TaskScreen(anywidget.AnyWidget):
                 self._voice = Voice(str(request["to"]), self._voice.translate)
                 self._given = {}
                 self._draw()
-        except offers.EntryProblem as problem:
+        except offers.FormError as problem:
             self.problem = {"field": problem.field_name, "text": str(problem)}
         except KitError as error:
             self.problem = {"field": "", "text": str(error)}
@@ -91,7 +91,7 @@ class TaskScreen(anywidget.AnyWidget):
             given: field name to what is typed or chosen; numbers in the chosen units.
 
         Raises:
-            EntryProblem: something is missing or cannot be read.
+            FormError: something is missing or cannot be read.
         """
         if self._task.once and self._said is not None:
             raise KitError("The first answer stands; it is a prediction.")

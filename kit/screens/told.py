@@ -39,7 +39,7 @@ def said(outcomes: Sequence[Outcome], titles: Mapping[str, str], voice: Voice) -
     if outcome.reason is not None:
         lines = [f"{voice.words('Not done.')} {voice.line(outcome.reason)}", *lines]
     if outcome.stopped:
-        lines = [*lines, voice.words("Your trainer held you back before it was done.")]
+        lines = [*lines, voice.words("It was not done.")]
     return _told(tone(outcome), title, lines) | {
         "hazards": voice.lines(hazard.line for hazard in outcome.hazards),
         "cautions": voice.lines(caution.line for caution in fresh),

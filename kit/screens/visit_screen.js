@@ -155,7 +155,7 @@ function render({ model, el }) {
   const area = (name, tag = "section") => h(tag, { class: `bc-area bc-${name}`, "data-area": name });
   const areas = Object.fromEntries(["head", "verdict", "scene", "place", "told", "tray", "strip", "sheet"].map((n) => [n, area(n)]));
   const silent = h("p", { class: "bc-silent", role: "alert", hidden: true }, words.silent);
-  const root = h("div", { class: "bc bc-visit", "data-lm-suppress-shortcuts": "true", role: "region", "aria-label": words.screen }, h("div", { class: "bc-grid" }, silent, Object.values(areas)));
+  const root = h("div", { class: "bc bc-visit", role: "region", "aria-label": words.screen }, h("div", { class: "bc-grid" }, silent, Object.values(areas)));
   const drawStrip = () => fill(areas.strip, h("h3", { tabindex: "-1", "data-home": "1" }, model.get("curve").title), curveBox(model.get("curve"), words, clock.now()));
   const clock = runningClock(model, (now, moving) => {
     const face = areas.head.querySelector("[data-live=clock]");
@@ -211,8 +211,9 @@ function render({ model, el }) {
   on("verdict", () => queueMicrotask(() => areas.verdict.querySelector("[data-home]")?.focus()));
   plan(Object.keys(boxes), true);
   drawStrip();
+  const unguard = guardKeys(root);
   el.append(root);
-  return () => { off.forEach(([name, fn]) => model.off(name, fn)); link.close(); clock.stop(); };
+  return () => { unguard(); off.forEach(([name, fn]) => model.off(name, fn)); link.close(); clock.stop(); };
 }
 
 export default { render };

@@ -89,7 +89,7 @@ class VisitScreen(anywidget.AnyWidget):
             if handler is not None:
                 self.problem = None
                 handler(request)
-        except offers.EntryProblem as problem:
+        except offers.FormError as problem:
             self._refuse(request, problem.field_name, str(problem))
         except KitError as error:
             self._refuse(request, "", str(error))

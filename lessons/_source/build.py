@@ -1,7 +1,7 @@
 """Build the lessons' notebooks from their text, always to the same bytes.
 
-Run `python lessons/_source/build.py` after editing a text in this folder. In a text, `---` on a line
-of its own ends a cell, and a block fenced as python is a folded code cell. A text
+Run `python lessons/_source/build.py` after editing a text in this folder. In a text, `---` on a
+line of its own ends a cell, and a block fenced as python is a folded code cell. A text
 `answer_keys/practice/*.solved.md` is built beside itself, run, and stored with its outputs.
 """
 

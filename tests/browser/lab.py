@@ -54,7 +54,7 @@ class Lab:
 
 
 def _settings(config: Path, theme: str) -> dict[str, str]:
-    """Write the launcher's settings (no announcements) and return the environment that uses them."""
+    """Write the launcher's settings (no announcements) and return what makes them used."""
     themes = config / "settings" / "@jupyterlab" / "apputils-extension"
     themes.mkdir(parents=True)
     chosen = json.dumps({"theme": theme})
@@ -77,7 +77,7 @@ def _wait_until_up(url: str, process: subprocess.Popen[bytes], seconds: float = 
         if process.poll() is not None:
             raise RuntimeError(f"JupyterLab ended with code {process.returncode}.")
         try:
-            with urllib.request.urlopen(f"{url}/api/status", timeout=1):
+            with urllib.request.urlopen(f"{url}/api/status", timeout=1):  # noqa: S310 - our own
                 return
         except OSError:
             time.sleep(0.05)

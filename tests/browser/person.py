@@ -115,7 +115,7 @@ class KeyboardPerson(Person):
         self.screen.locator(f"[data-k='{key}']").first.wait_for()
         before = self.page.evaluate(_IS_BEFORE, key)
         for _ in range(300):
-            if self.page.evaluate("() => document.activeElement?.closest('.bc-visit') && document.activeElement.dataset.k") == key:
+            if self.page.evaluate(_FOCUSED) == key:
                 return
             self.page.keyboard.press("Shift+Tab" if before else "Tab")
         raise AssertionError(f"{key} cannot be reached with the Tab key")
@@ -159,6 +159,9 @@ class KeyboardPerson(Person):
         raise AssertionError(f"{value} cannot be chosen with the arrow keys")
 
 
+# Key of the control that has the focus, when it belongs to the visit's screen.
+_FOCUSED = "() => document.activeElement?.closest('.bc-visit') && document.activeElement.dataset.k"
+
 # Whether the control comes before the focused element, so that the shorter way is taken.
 _IS_BEFORE = """(key) => {
   const target = document.querySelector(`.bc-visit [data-k="${key}"]`);
@@ -200,10 +203,15 @@ def _do(
         look_up(person, figures, when)
         said = person.screen.locator(".bc-said-body").inner_text()
         args["value"] = f"{number(said.split('card says ')[1]):.1f}"
-    shown = {a.name: a for a in offer.arguments}
-    for name, value in args.items():
-        if shown[name].measure == "temperature" and not isinstance(value, str):
-            args[name] = f"{(value * 1.8) - 459.67:.1f}"
+    for argument in offer.arguments:
+        value = args.get(argument.name)
+        kind = argument.measure
+        if argument.name in offer.measures and not isinstance(value, str):
+            other, kinds = offer.measures[argument.name]
+            kind = kinds[args[other]]
+        if kind and isinstance(value, int | float):
+            args[argument.name] = Voice().show(kind, value)
+            figures[args.get("item", ""), when] = args[argument.name]
     if not offer.arguments:
         person.do(offer.key)
     elif offer_dict(offer, Voice())["pick"]:
@@ -222,7 +230,7 @@ def look_up(person: Person, figures: Mapping[tuple[str, str], str], when: str) -
 
 def number(text: str) -> float:
     """Return the number at the start of a text."""
-    return float(text.split()[0].strip("%"))
+    return float(text.split(maxsplit=1)[0].strip("%"))
 
 
 def _key(step: Mapping[str, Any], spots: Mapping[str, Offer]) -> str:

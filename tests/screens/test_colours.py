@@ -1,4 +1,4 @@
-"""Colours that can be read: contrast of text and of signs, light and dark, by the WCAG 2.2 formula."""
+"""Colours that can be read: contrast of text and signs, light and dark, by WCAG 2.2."""
 
 from __future__ import annotations
 

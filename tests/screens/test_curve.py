@@ -44,7 +44,8 @@ def test_the_band_is_the_learners_own_target_and_absent_before():
 
 def test_as_found_stays_in_sight_after_the_work():
     """The recheck is compared with a line at the split as found."""
-    assert 14.4 == pytest.approx(curve((), view(sheet=(entry("split", 8.0),)), US)["found"]["value"])
+    drawn = curve((), view(sheet=(entry("split", 8.0),)), US)
+    assert 14.4 == pytest.approx(drawn["found"]["value"])
 
 
 def test_a_pause_between_runs_breaks_the_curve():

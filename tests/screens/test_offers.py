@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from kit.screens.offers import EntryProblem, arguments, offer_dict, offers, takes
+from kit.screens.offers import FormError, arguments, offer_dict, offers, takes
 from kit.screens.site import SPOTS
 from kit.screens.voice import Voice
 from tests.screens.double import action_infos
@@ -62,7 +62,7 @@ def test_a_typed_number_arrives_in_si_whatever_its_unit(units, typed, setpoint_k
 )
 def test_what_cannot_be_taken_is_refused_with_its_field_and_reason(key, given, field, words):
     """Nothing is pulled into range and nothing is guessed."""
-    with pytest.raises(EntryProblem, match=words) as caught:
+    with pytest.raises(FormError, match=words) as caught:
         arguments(OFFERS[key], given, "us")
     assert field == caught.value.field_name
 

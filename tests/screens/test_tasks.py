@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kit.errors import KitError
-from kit.screens.offers import EntryProblem
+from kit.screens.offers import FormError
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import start_here
 from kit.screens.tasks.start_here import EXAMPLE, air_values
@@ -34,7 +34,7 @@ def asked(name: str, units: str = "us", **given: str) -> dict:
 def test_a_split_is_taken_in_any_unit_and_a_wrong_one_gets_a_hint(units, split, tone, words):
     """The hint fits the mistake."""
     if tone == "out of range":
-        with pytest.raises(EntryProblem):
+        with pytest.raises(FormError):
             asked("split", units, split=split)
         return
     reply = asked("split", units, split=split)
@@ -93,13 +93,14 @@ def test_every_task_can_be_shown_in_both_units(name, units):
     shown = TaskScreen(TASKS[name], units=units).task
     other = "°C" if units == "us" else "°F"
     assert shown["title"]
-    assert other not in " ".join([*shown["ask"], *sum(shown["table"], [])])
+    assert other not in " ".join([*shown["ask"], *(cell for row in shown["table"] for cell in row)])
 
 
 def test_a_request_of_the_view_is_always_answered():
     """Nonsense, a missing field, an answer: each gets its number back."""
     screen = TaskScreen(TASKS["split"])
-    for sent, request in enumerate(({}, {"do": "answer"}, {"do": "answer", "args": {"split": "1"}}), 1):
+    requests = ({}, {"do": "answer"}, {"do": "answer", "args": {"split": "1"}})
+    for sent, request in enumerate(requests, 1):
         screen.receive({**request, "sent": sent})
         assert sent == screen.answered
     assert screen.problem is None

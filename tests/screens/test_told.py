@@ -34,11 +34,11 @@ def test_a_refusal_says_that_nothing_was_done_and_why():
     assert "Not done. The filter is in." == told["lines"][0]
 
 
-def test_a_stopped_act_names_the_hazard_and_the_trainer():
-    """What went wrong comes before everything else."""
+def test_a_stopped_act_names_the_hazard_and_was_not_done():
+    """What went wrong comes before everything else, and nothing was done."""
     told = said([outcome("read", hazards=(HAZARD,), stopped=True)], {}, US)
     assert ["A probe struck the wheel."] == told["hazards"]
-    assert "held you back" in told["lines"][-1]
+    assert "It was not done." == told["lines"][-1]
 
 
 def test_a_caution_is_told_in_full_the_first_time_only():

@@ -47,6 +47,17 @@ const clockText = (seconds) => {
 
 const calm = () => window.matchMedia("(prefers-reduced-motion: reduce)").matches;
 
+// A notebook acts on single keys: an arrow moves to another cell, a letter changes or deletes one.
+// Keys pressed inside a screen are for the screen; only Escape and combined keys go on to the page.
+function guardKeys(root) {
+  const guard = (event) => {
+    if (!root.contains(event.target) || event.key === "Escape" || event.ctrlKey || event.metaKey || event.altKey) return;
+    event.stopPropagation(); // what the control itself does with the key still happens
+  };
+  window.addEventListener("keydown", guard, true);
+  return () => window.removeEventListener("keydown", guard, true);
+}
+
 // One link between a view and its model in Python: sends a request, knows when it was answered, and
 // says so when nobody answers (a kernel that was stopped).
 function line(model, { onBusy, onSilent }) {

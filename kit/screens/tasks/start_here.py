@@ -67,7 +67,8 @@ def _split_checked(given: Mapping[str, Any]) -> Reply:
     want = ENTERING_K - LEAVING_K
     error = given["split"] - want
     if abs(error) <= 0.06:  # half of the last digit of both readings
-        return Reply(True, (line("Entering air minus leaving air, one figure for the coil's work."),))
+        said = "Entering air minus leaving air, one figure for the coil's work."
+        return Reply(True, (line(said),))
     if abs(error + 2 * want) <= 0.06:
         said = "The size is right. In cooling, take leaving from entering, so that it is positive."
         return Reply(False, (line(said),))
@@ -189,7 +190,8 @@ TASKS = (
         "Work out a split",
         (
             line(
-                "In cooling, a probe at the return reads {entering} and one in the supply {leaving}.",
+                "In cooling, a probe at the return reads {entering}; one in the supply reads "
+                "{leaving}.",
                 entering=Measure(ENTERING_K, "temperature"),
                 leaving=Measure(LEAVING_K, "temperature"),
             ),
@@ -237,7 +239,8 @@ TASKS = (
         "Does the handbook agree?",
         (
             line(
-                "Work out air of {db} dry bulb and {wb} wet bulb on the air sheet. What do you get?",
+                "Work out air of {db} dry bulb and {wb} wet bulb on the air sheet. What do you "
+                "get?",
                 db=Measure(EXAMPLE["db_k"], "temperature"),
                 wb=Measure(EXAMPLE["wb_k"], "temperature"),
             ),
