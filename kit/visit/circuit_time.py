@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 
 # Common practice, no source.
 COOLS_S = 300.0  # gas warmed by a fast filling comes back to its pipes
-OPEN_WATER_KG_S = 1.5e-8  # moisture that creeps into an open circuit, about 1 mg a minute
 ICE_FULL_S = 600.0  # wet refrigerant below freezing closes the valve in about this time
 MELTS_S = 900.0
 ICING_WATER_KG = 5e-5  # below this the refrigerant carries the water in solution
@@ -30,9 +29,6 @@ def passed(state: State, dt_s: float) -> State:
         dt_s: time that passed [s].
     """
     work = state.work
-    if work.opened:
-        gases = replace(work.gases, water_kg=work.gases.water_kg + OPEN_WATER_KG_S * dt_s)
-        return replace(state, work=replace(work, gases=gases))
     if work.over_k > 0.0:
         over = work.over_k * math.exp(-dt_s / COOLS_S)
         state = replace(state, work=replace(work, over_k=over if over > 0.01 else 0.0))

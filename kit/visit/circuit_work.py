@@ -37,10 +37,12 @@ class Leak:
     Args:
         place: a key of `LEAK_PLACES`.
         bore_m: its width [m].
+        oily: whether oil has come out with the refrigerant and left a trace.
     """
 
     place: str
     bore_m: float
+    oily: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +117,6 @@ class CircuitWork:
         caps_off: "port", "valves": caps that are off.
         rig: the vacuum pump, None when none is connected.
         tare: how the scale was set to zero: "", "hose_filled", "hose_empty".
-        opened: whether the circuit stands open.
         was_opened: whether it has been open in this visit.
         over_k: how much warmer the gas is than its pipes after a fast filling [K].
         held_pa: highest test pressure that was held for a while [Pa gauge].
@@ -136,7 +137,6 @@ class CircuitWork:
     caps_off: frozenset[str] = frozenset()
     rig: Rig | None = None
     tare: str = ""
-    opened: bool = False
     was_opened: bool = False
     over_k: float = 0.0
     held_pa: float = 0.0

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from kit.visit.circuit_tools import CYLINDERS, LEAK_PLACES
+
 WHEN = {"as_found": "As found", "as_left": "As left"}
 
 
@@ -37,6 +39,7 @@ _SUPPLY = ("supply", "supply_left", "supply_right", "supply_in_front", "supply_t
            "supply_deep")  # fmt: skip
 _RETURN = ("return_grille", "return_wall", "room_centre")
 _OUTDOOR = ("outdoor_intake", "outdoor_sun")
+_CYLINDERS = tuple(f"cylinder_{name}" for name in CYLINDERS)
 
 ITEMS: dict[str, Item] = {
     "return_dry_bulb": Item("Entering air, dry bulb", "temperature", "dry_bulb", _RETURN,
@@ -60,6 +63,22 @@ ITEMS: dict[str, Item] = {
     "voltage": Item("Supply voltage", "voltage", "voltage", ("line_1_line_2",), low=0, high=1000),
     "port_pressure": Item("Pressure at the gas port", "gauge_pressure", "port_pressure",
                           ("gas_port",)),
+    "standing_pressure": Item("Standing pressure", "gauge_pressure", "port_pressure",
+                              ("gas_port",), low=-2e5, high=6e6),
+    "nitrogen_start": Item("Test pressure, at the start", "gauge_pressure", "port_pressure",
+                           ("gas_port",), low=-2e5, high=6e6),
+    "nitrogen_end": Item("Test pressure, at the end", "gauge_pressure", "port_pressure",
+                         ("gas_port",), low=-2e5, high=6e6),
+    "vacuum_reached": Item("Vacuum reached", "vacuum", "vacuum",
+                           ("vacuum_far", "vacuum_at_pump"), low=0, high=2e5),
+    "vacuum_after_hold": Item("Vacuum after the decay test", "vacuum", "vacuum",
+                              ("vacuum_far", "vacuum_at_pump"), low=0, high=2e5),
+    "cylinder_before": Item("Recovery cylinder before", "small_mass", "mass", _CYLINDERS,
+                            low=0, high=60),
+    "cylinder_after": Item("Recovery cylinder after", "small_mass", "mass", _CYLINDERS,
+                           low=0, high=60),
+    "leak_found": Item("Leak found at", words={
+        **{name: place.title for name, place in LEAK_PLACES.items()}, "none": "None found"}),
     "refrigerant": Item("Refrigerant on the nameplate", words={
         "R-32": "R-32", "R-410A": "R-410A", "R-454B": "R-454B"}),
     "codes": Item("Codes or lamps, by customer and display", words={
@@ -82,6 +101,15 @@ ITEMS: dict[str, Item] = {
                   computed=True, low=-60, high=60),
     "target_split": Item("Target split for this air", "temperature_difference", computed=True,
                          low=-60, high=60),
+    "superheat": Item("Superheat", "temperature_difference", computed=True, low=-60, high=90),
+    "subcooling": Item("Subcooling", "temperature_difference", computed=True, low=-60, high=90),
+    "standing_saturation": Item("Saturation pressure at the coldest part", "gauge_pressure",
+                                computed=True, low=-2e5, high=6e6),
+    "nitrogen_expected": Item("Test pressure expected at the end's temperature",
+                              "gauge_pressure", computed=True, low=-2e5, high=6e6),
+    "recovered": Item("Refrigerant recovered", "small_mass", computed=True, low=0, high=10),
+    "charge_to_weigh": Item("Charge to weigh in, line set included", "small_mass",
+                            computed=True, low=0, high=10),
 }  # fmt: skip
 
 

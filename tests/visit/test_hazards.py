@@ -214,8 +214,10 @@ def test_gauges_alone_are_critical_for_an_apprentice(arrived) -> None:
 
 
 def test_gauges_under_supervision_are_not(arrived) -> None:
-    """With a certified colleague standing by it is lawful, justified or not."""
+    """With a certified colleague by and with care it is lawful, justified or not."""
     watched, _ = transition(arrived, "call_supervisor", {})
+    care = frozenset({"ignition_clear", "detector_on", "aired"})
+    watched = replace(watched, worn=DRESSED, work=replace(watched.work, care=care))
 
     assert {} == met(watched, "attach_gauges")
 

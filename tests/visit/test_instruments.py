@@ -21,7 +21,10 @@ def test_a_reading_stays_within_the_accuracy_class(name, scale, share, seed, cou
 
     value = shown(scale, name, true, seed, count)
 
-    assert value is not None
+    if value is None:  # its error may carry it off an end of the range
+        limit = scale.error_limit(true)
+        assert not scale.low + limit <= true <= scale.high - limit
+        return
     assert abs(value - true) <= scale.error_limit(true) + 1e-9
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from kit.visit import clock, hazards
+from kit.visit import clock, hazards, hazards_circuit, hazards_work
 from kit.visit.actions import Argument, Effect, action
 from kit.visit.outcome import Hazard, Line, line
 from kit.visit.places import bus_voltage_v
@@ -35,6 +35,7 @@ EXPLAIN = {
 def refit(state: State, part: str) -> Effect:
     """Put a part back with all its screws."""
     state = clock.with_off(state, state.off - {part})
+    state = clock.with_loose(state, few_screws=state.loose.few_screws - {part})
     if part == "filter" and state.dirt.filter_water > 0.1:
         said = line("You push the filter in wet. A film of water closes much of the mesh.")
         return Effect(noted(state, "refit_wet"), (said,))
@@ -48,6 +49,7 @@ def check_reassembly(state: State) -> Effect:
     left = [PROTECTION[p] for p in PROTECTION if p in state.protected]
     lines = [line("Still off: {what}.", what=", ".join(missing))] if missing else []
     lines += [line("Still in place: {what}.", what=", ".join(left))] if left else []
+    lines += hazards_work.not_put_back(state)
     said = tuple(lines) or (line("All screws used, no tool inside, louvre free."),)
     return Effect(noted(state, "check_reassembly"), said)
 
@@ -79,7 +81,7 @@ def _restorable(state: State, _: Mapping[str, Any]) -> Line | None:
     "disconnect",
     60,
     needs=(_restorable,),
-    rules=(hazards.restored_unsafe,),
+    rules=(hazards.restored_unsafe, hazards_circuit.start_by_power, hazards_work.plugs_left),
     cautions=("mains", "rotation"),
 )
 def restore_power(state: State) -> Effect:
@@ -91,10 +93,20 @@ def restore_power(state: State) -> Effect:
     if state.dirt.outdoor_board_wet:
         state = clock.with_condition(state, inverter_state="dead")
         lines = [line("A bang outdoors and a smell of burning. Water was on the board.")]
+    elif _burns_new_board(state):
+        state = clock.with_condition(state, inverter_state="dead")
+        lines = [line("A bang outdoors: the new board is gone as well. Look what burns them.")]
     if state.dirt.indoor_board_wet:
-        state = clock.with_condition(state, communication_state="open")
+        state = clock.with_harm(state, indoor_board=True)
         lines.append(line("The lamp indoors flickers and blinks. Water was on its board."))
     return Effect(noted(state, "restore_power"), tuple(lines), hazards=found)
+
+
+def _burns_new_board(state: State) -> bool:
+    """Return whether a board is switched on to a compressor burnt through to its shell."""
+    new = "inverter_board" in state.parts.fitted
+    leads_on = "compressor_leads" not in state.loose.plugs
+    return new and leads_on and state.condition.compressor_state == "earthed_winding"
 
 
 def _surprises(state: State) -> tuple[Hazard, ...]:
@@ -124,6 +136,7 @@ def _surprises(state: State) -> tuple[Hazard, ...]:
             else line("First write down what you found and what you recommend.")
         ),
     ),
+    rules=(hazards_work.left_open,),
 )
 def hand_over(state: State, explain: list[str]) -> Effect:
     """Explain, have it signed, leave; the visit ends here."""

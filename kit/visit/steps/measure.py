@@ -13,6 +13,7 @@ from kit.visit import (
     clock,
     electric_places,
     hazards,
+    hazards_circuit,
     hazards_electric,
     measuring,
     places,
@@ -26,7 +27,10 @@ from kit.visit.state import Proof, State, noted
 
 PROOF_PLACES = (*hazards.PAIRS, "dc_bus", "known_source")
 HELD = ("terminals", "conductor", "surface", "insulation", "turning")  # in the hand, never left
-_RULES = (hazards.probe_in_wheel, hazards.live_test_bare, *hazards_electric.METER_RULES)
+_RULES = (
+    hazards.probe_in_wheel, hazards.live_test_bare, *hazards_electric.METER_RULES,
+    hazards_circuit.unfit_detector, hazards_circuit.insulation_in_vacuum,
+)  # fmt: skip
 
 
 def _instrument_argument() -> Argument:
@@ -160,6 +164,13 @@ def _writable(state: State, args: Mapping[str, Any]) -> Line | None:
     return None
 
 
+def _sensible(_: State, args: Mapping[str, Any]) -> Line | None:
+    item = sheet.ITEMS[args["item"]]
+    if args["value"] is not None and not item.low <= args["value"] <= item.high:
+        return line("That figure cannot be right for this line. Look at its unit.")
+    return None
+
+
 def _reading(state: State, number: float) -> Any:
     return next((r for r in state.readings if r.number == number), None)
 
@@ -217,9 +228,11 @@ def record(
     arguments=(
         Argument("item", "Line", "choice", {n: i.title for n, i in sheet.items(True).items()}),
         Argument("when", "When", "choice", sheet.WHEN),
-        Argument("value", "Figure", "number", measure="temperature_difference", low=-60, high=60),
+        Argument("value", "Figure", "number", low=-1e7, high=1e7, depends_on="item",
+                 measure_by={n: i.kind for n, i in sheet.items(True).items()}),
     ),
-)
+    needs=(_sensible,),
+)  # fmt: skip
 def enter(state: State, item: str, when: str, value: float) -> Effect:
     """Write down what the learner worked out; it is judged against the learner's own readings."""
     row = sheet.ITEMS[item]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kit.machine.surroundings import Command
-from kit.visit import clock
+from kit.visit import clock, hazards_circuit
 from kit.visit.actions import Argument, Effect, action
 from kit.visit.outcome import Measure, line
 from kit.visit.state import State
@@ -31,6 +31,7 @@ MODES = {"cooling": "Cooling", "heating": "Heating", "fan": "Fan only", "off": "
         ),
         Argument("fan", "Fan", "choice", FANS, required=False, default="auto"),
     ),
+    rules=(hazards_circuit.start_powered,),
     cautions=("rotation",),
 )  # fmt: skip
 def set_demand(state: State, mode: str, setpoint_k: float | None, fan: str) -> Effect:

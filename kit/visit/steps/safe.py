@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from kit.visit import clock
+from kit.visit import clock, hazards_circuit
 from kit.visit.actions import Argument, Effect, action
 from kit.visit.outcome import Hazard, Line, line
 from kit.visit.places import bus_voltage_v
@@ -73,7 +73,14 @@ def tag(state: State) -> Effect:
     return Effect(replace(state, supply=supply), (said,))
 
 
-@action("Try to start it", "safe", "remote", 60, cautions=("rotation",))
+@action(
+    "Try to start it",
+    "safe",
+    "remote",
+    60,
+    rules=(hazards_circuit.start_powered,),
+    cautions=("rotation",),
+)
 def try_start(state: State) -> Effect:
     """Press start at the remote, then set it off again."""
     if not state.powered:
