@@ -36,6 +36,7 @@ HANGING_ROOM_K = -5.0  # a room sensor that hangs against the cold coil
 HANGING_COIL_K = 12.0  # a coil sensor out of its pocket feels the air instead
 UNPLUGGED_ROOM_K, UNPLUGGED_COIL_K = -20.0, -60.0  # an open sensor reads as very cold
 VALVE_RESTS_AT = 0.35  # where a valve without its coil stays
+FLOAT_AT = 0.9  # of a full pan, at which a float acts
 TOUCHING = 0.6  # share of the coil's temperature that a sensor lying against it takes
 
 
@@ -48,14 +49,12 @@ class Loose:
         sensors: sensors out of clip or pocket by the learner's hand.
         few_screws: covers that went back with a few screws only.
         ladder: how a ladder stands at the outdoor unit; "" for none.
-        float_bridged: whether the float switch was made to say "dry" for good.
     """
 
     plugs: frozenset[str] = frozenset()
     sensors: frozenset[str] = frozenset()
     few_screws: frozenset[str] = frozenset()
     ladder: str = ""
-    float_bridged: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +67,7 @@ class Harm:
         packed: whether dirt was driven deep between the fins outdoors.
         wheel: how far the wheel is out of balance [0..1].
         strip: share of its work that a washed strip no longer does [0..1].
+        indoor_board: whether the indoor board has died of water.
     """
 
     bent_indoor: float = 0.0
@@ -75,6 +75,7 @@ class Harm:
     packed: bool = False
     wheel: float = 0.0
     strip: float = 0.0
+    indoor_board: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,10 @@ def handled(condition: Condition, state: State) -> Condition:
         state: the visit.
     """
     changes = {**_unplugged(condition, state.loose), **_out_of_place(condition, state)}
+    if state.harm.indoor_board and condition.communication_state == "ok":
+        changes["communication_state"] = "open"
+    if state.order.fitted.drain == "pump" and not float_sound(state):
+        changes["drain_blockage"] = 1.0  # nothing lifts the water
     if state.harm.wheel > 0.0:
         fan = changes.get("indoor_fan_factor", condition.indoor_fan_factor)
         changes["indoor_fan_factor"] = fan * (1.0 - WHEEL_LOSS * state.harm.wheel)
@@ -139,6 +144,12 @@ def _out_of_place(condition: Condition, state: State) -> dict[str, Any]:
         most = max(condition.outdoor_recirculation, LOOSE_RECIRCULATION)
         changes["outdoor_recirculation"] = most
     return changes
+
+
+def float_sound(state: State) -> bool:
+    """Return whether the float, or the pump, at the drain does its work."""
+    renewed = "float_device" in state.parts.fitted
+    return renewed or not state.order.fitted.float_stuck
 
 
 def ice_share(state: State, side: str) -> float:

@@ -52,6 +52,8 @@ def _display(state: State) -> Seen:
     if not state.powered:
         return plain("The display is dark.")
     now = working_condition(state)
+    if state.float_up:
+        return plain("A lamp blinks; by the unit's own label it stands for: water high in the pan.")
     if state.loose.plugs & {"coil_sensor", "ambient_sensor", "discharge_sensor"}:
         return plain("A lamp blinks; by the unit's own label it stands for: a sensor is off.")
     if now.inverter_state != "ok" or now.communication_state != "ok":

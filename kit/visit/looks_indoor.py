@@ -72,7 +72,7 @@ _HOSE = (
 STRIPS = {
     "none": "No further strip is fitted behind the mesh.",
     "carbon": "Behind the mesh sits a black strip of carbon; its frame says: replace, never wash.",
-    "electret": "Behind the mesh sits a pleated charged strip; its frame says: replace, never wash.",
+    "electret": "Behind the mesh sits a pleated, charged strip; its frame says: never wash.",
 }
 
 

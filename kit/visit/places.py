@@ -335,7 +335,8 @@ def _reading(state: State, name: str) -> float:
     """Return what a careful hand with a perfect instrument would read of the machine now."""
     from kit.machine import readings
 
-    case = readings.Case(state.truth, state.spec, state.condition, state.around, state.asked.mode)
+    condition = handwork.handled(state.condition, state)
+    case = readings.Case(state.truth, state.spec, condition, state.around, state.asked.mode)
     return float(readings.reading(name).take(case))
 
 

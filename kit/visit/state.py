@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from kit.machine.condition import Condition
 from kit.machine.surroundings import Command, Surroundings
 from kit.visit.circuit_work import CircuitWork
-from kit.visit.handwork import Harm, Loose, Parts
+from kit.visit.handwork import FLOAT_AT, Harm, Loose, Parts, float_sound
 
 if TYPE_CHECKING:
     from kit.machine.spec import Spec
@@ -186,9 +186,18 @@ class State:
         return not self.supply.pulled
 
     @property
+    def float_up(self) -> bool:
+        """Whether a float switch holds the machine because water stands high in the pan."""
+        if self.order.fitted.drain != "float_switch" or not float_sound(self):
+            return False
+        return float(self.truth.pan_water_kg) >= FLOAT_AT * 1000.0 * float(self.spec.pan_m3)
+
+    @property
     def asked(self) -> Command:
-        """What the machine is told to do, given whether it has power."""
-        return self.command if self.powered else replace(self.command, mode="off")
+        """What the machine is told to do, given whether it has power and may run."""
+        if self.powered and not self.float_up:
+            return self.command
+        return replace(self.command, mode="off")
 
     @property
     def isolated(self) -> bool:

@@ -16,13 +16,19 @@ GRADES = range(5)
 SVG = "{http://www.w3.org/2000/svg}"
 # What must at least be drawn.
 NEEDED = {
-    "coil_face", "wheel_blades", "board", "drain", "filter", "outdoor_coil", "wires", "sensor", "pan",
+    "coil_face", "wheel_blades", "board", "drain", "filter", "outdoor_coil", "wires", "sensor",
+    "pan",
 }  # fmt: skip
+
+
+def tree(text: str) -> ET.Element:
+    """Return our own text as a tree."""
+    return ET.fromstring(text)  # noqa: S314 - nobody else wrote it
 
 
 def drawn(subject: str, grade: int) -> ET.Element:
     """Return a picture as a tree."""
-    return ET.fromstring(picture_svg(Picture(subject, grade, line("It looks so."))))
+    return tree(picture_svg(Picture(subject, grade, line("It looks so."))))
 
 
 @pytest.mark.parametrize("subject", subjects())
@@ -60,7 +66,7 @@ def test_words_cannot_break_out_of_the_picture() -> None:
     """What is said is text, whatever letters are in it."""
     text = picture_svg(Picture("pan", 2, line("{x}", x="</desc><script>a & b</script>")))
 
-    assert "</desc><script>a & b</script>" == ET.fromstring(text).find(f"{SVG}desc").text
+    assert "</desc><script>a & b</script>" == tree(text).find(f"{SVG}desc").text
 
 
 def test_title_and_words_speak_the_readers_language() -> None:

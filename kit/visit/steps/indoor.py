@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from kit.visit import clock, cures, hazards
+from kit.visit import clock, cures, handwork, hazards
 from kit.visit.actions import Argument, Effect, action
 from kit.visit.outcome import Hazard, Line, Measure, line
 from kit.visit.places import pour_test_s
@@ -108,11 +108,15 @@ def open_indoor(state: State, part: str) -> Effect:
 def clean_filter(state: State, method: str) -> Effect:
     """Clean the filter; washed, it is wet and dries in the shade while other work goes on."""
     state = clock.solved(state)
-    state = replace(state, condition=cures.filter_cleaned(state.condition, method))
-    wet = method == "vacuum_and_rinse"
+    strip = state.order.fitted.strip
+    state = replace(state, condition=cures.filter_cleaned(state.condition, method, strip))
+    wet = method in ("vacuum_and_rinse", "wash_all")
     if wet:
         state = clock.with_dirt(state, filter_water=1.0)
     said = "Light comes through the mesh. It hangs in the shade, dripping." if wet else _HALF
+    if method == "wash_all" and strip != "none":
+        state = clock.with_harm(state, strip=1.0)
+        said = "The mesh is clean. The strip is limp, and grey water runs out of it."
     return Effect(noted(state, "clean_filter"), (line(said),))
 
 
@@ -135,6 +139,18 @@ def _soaked(state: State) -> tuple[Hazard, ...]:
                                                what=what)),)  # fmt: skip
 
 
+def _fins_washed(state: State, method: str) -> State:
+    """Return the state with the coil washed; folded fins stay folded."""
+    bent, c = state.harm.bent_indoor, state.condition
+    if method == "lance":
+        state = clock.with_harm(state, bent_indoor=max(bent, cures.BENT["indoor"]))
+        return replace(state, condition=cures.indoor_coil_cleaned(c, method))
+    dirt = replace(c, indoor_coil_blockage=handwork.unbent(c.indoor_coil_blockage, bent))
+    c = cures.indoor_coil_cleaned(dirt, method)
+    blocked = handwork.with_bent(c.indoor_coil_blockage, bent)
+    return replace(state, condition=replace(c, indoor_coil_blockage=blocked))
+
+
 @action(
     "Wash the indoor coil",
     "indoor",
@@ -150,7 +166,7 @@ def wash_indoor_coil(state: State, method: str) -> Effect:
     """Wash the indoor coil, both slabs; what comes off goes into the pan and the drain."""
     found = (*_wetted(state, "indoor_electrics"), *_soaked(state))
     state = clock.solved(state)
-    state = replace(state, condition=cures.indoor_coil_cleaned(state.condition, method))
+    state = _fins_washed(state, method)
     wet = "indoor_electrics" not in state.protected or state.dirt.indoor_board_wet
     state = clock.with_dirt(state, indoor_board_wet=wet, pan_slime=0.5)
     said = {
@@ -182,7 +198,10 @@ def clean_wheel(state: State, method: str) -> Effect:
     said = {
         "brush_and_rinse": "Clots of black fluff fall into the bag. The blades are sharp again.",
         "spray": "The edges look cleaner; the hollows are still packed.",
+        "scrape": "The dirt is off. A blade cracks, others are bent.",
     }[method]
+    if method == "scrape":
+        state = clock.with_harm(state, wheel=max(state.harm.wheel, cures.SCRAPED))
     return Effect(noted(state, "clean_wheel"), (line(said),), hazards=found)
 
 
