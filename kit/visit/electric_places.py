@@ -290,6 +290,17 @@ for _name, _words, _kelvin in (
     PLACES[_name] = Place(_words, "pipe", "outdoor", _pipe(_kelvin), "outdoor_panels")
 
 
+@_place("outdoor_coil_bend", "a bend in the middle of the outdoor coil", "pipe", "outdoor",
+        "outdoor_panels")  # fmt: skip
+def _outdoor_coil_bend(state: State) -> Values:
+    outdoor = state.around.outdoor_db_k
+    if state.asked.mode == "cooling" and state.truth.running:
+        pipe = outdoor + _case(state, "outdoor_coil_over_air")
+    else:
+        pipe = float(state.truth.outdoor_coil_surface_k)
+    return {"pipe_temperature": pipe + CLAMP_WARMTH * (outdoor - pipe)}
+
+
 @_place("pipe_ice_bath", "a cup of ice and water, clamp and all", "pipe", "instruments")
 def _pipe_ice_bath(_: State) -> Values:
     return {"pipe_temperature": ICE_POINT_K}

@@ -94,6 +94,31 @@ ITEMS: dict[str, Item] = {
         "clean": "Clean", "dirty": "Dirty", "washed": "Washed"}),
     "electrical": Item("Board and terminals", words={
         "sound": "Sound", "defect": "Defect seen"}),
+    "voltage_no_load": Item("Supply voltage, compressor off", "voltage", "voltage",
+                            ("line_1_line_2",), low=0, high=1000),
+    "start_current": Item("Highest current at a start", "current", "peak_current",
+                          ("one_conductor_start",), low=0, high=400),
+    "bus_voltage": Item("DC bus", "voltage", "voltage", ("dc_bus",), low=0, high=1000),
+    "signal": Item("Signal line", words={
+        "swings": "Swings", "steady": "Stands still, not at zero", "zero": "Zero"}),
+    "windings": Item("Compressor windings, three pairs", words={
+        "equal": "Equal", "unequal": "Unequal", "open": "One or more open"}),
+    "insulation": Item("Windings to earth", "insulation", "insulation", ("windings_to_earth",),
+                       low=0, high=1e12),
+    "room_sensor": Item("Room sensor", "sensor_resistance", "resistance",
+                        ("room_sensor_plug", "room_sensor_in_ice"), low=0, high=1e8),
+    "coil_sensor": Item("Coil sensor", "sensor_resistance", "resistance",
+                        ("coil_sensor_plug", "coil_sensor_in_ice"), low=0, high=1e8),
+    "wheel_speed": Item("Speed of the blower wheel", "rotation", "rotation", ("wheel_mark",),
+                        low=0, high=200),
+    "outdoor_fan_speed": Item("Speed of the outdoor fan", "rotation", "rotation",
+                              ("outdoor_fan_mark",), low=0, high=200),
+    "cable": Item("Cable between the units", words={"sound": "Sound", "defect": "Defect seen"}),
+    "mounting": Item("Mounting and level", words={"sound": "Sound", "defect": "Defect seen"}),
+    "drain_fall": Item("Fall of the drain hose", words={
+        "good": "Falls all the way", "poor": "Sags or climbs"}),
+    "float": Item("Float or pump at the drain", words={
+        "acts": "Acts", "dead": "Does not act", "none": "None fitted"}),
     "pour_test": Item("Drain, pour test", words={
         "free": "Runs freely", "slow": "Runs slowly", "backs_up": "Backs up"}),
     "proved_dead": Item("Proved dead, DC bus included", words={"yes": "Yes", "no": "No"}),
