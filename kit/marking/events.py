@@ -97,14 +97,17 @@ EVENTS: dict[str, Event] = {
 }
 
 
-def in_order(case: Case, first: str, then: str) -> bool:
+def in_order(case: Case, first: str, then: str, optional: bool = False) -> bool:
     """Return whether an event came before another; true when the other never came.
 
     Args:
         case: the visit.
         first: name of what must come first.
         then: name of what must come after it.
+        optional: whether the first may also be left out altogether.
     """
     after = EVENTS[then](case)
     before = EVENTS[first](case)
-    return after is None or (before is not None and before < after)
+    if after is None or before is None:
+        return after is None or optional
+    return before < after

@@ -31,6 +31,10 @@ COPYING = {
     "voltage": 1.0,
     "speed": 0.051,
     "gauge_pressure": 7000.0,
+    "resistance": 0.051,
+    "sensor_resistance": 60.0,
+    "insulation": 6e4,
+    "rotation": 0.02,
 }
 
 
@@ -127,6 +131,28 @@ class Case:
                 last = one
         return last
 
+    def ran_s(self, step: Step) -> float:
+        """Return how long the unit had run on its present demand when a step ended [s].
+
+        A restart delay does not count: the clock starts when the compressor first starts on this
+        demand, unless it never does. One that trips and starts again has run from its first start.
+
+        Args:
+            step: the step.
+        """
+        state = step.after
+        if state.asked.mode == "off":
+            return 0.0
+        starts = [
+            s.after.running_since_s
+            for s in self.steps
+            if s.line <= step.line
+            and s.after.demand_since_s == state.demand_since_s
+            and s.after.truth.running
+        ]
+        since = max(state.demand_since_s, min(starts, default=state.demand_since_s))
+        return state.clock_s - since
+
     def _support(self, written: SheetEntry, step: Step) -> Reading | None:
         item = ITEMS[written.item]
         if not item.quantity or isinstance(written.value, str):
@@ -150,19 +176,27 @@ def fits(reading: Reading, written: SheetEntry) -> bool:
     return reading.quantity == item.quantity and reading.place in item.places
 
 
-def run_s(step: Step) -> float:
-    """Return how long the present demand had run when a step ended [s].
+# Where each line of the job sheet is read by a careful hand.
+RIGHT_PLACES = {
+    "return_dry_bulb": ("return_grille",),
+    "return_wet_bulb": ("return_grille",),
+    "return_humidity": ("return_grille",),
+    "supply_dry_bulb": ("supply", "supply_left", "supply_right"),
+    "outdoor_dry_bulb": ("outdoor_intake",),
+    "current": ("one_conductor",),
+}
 
-    A restart delay does not count: the clock starts when the compressor starts, unless it
-    never does.
+
+def placed_well(entry: Entry | None) -> bool:
+    """Return whether a steady reading at the right place stands behind a line.
+
+    Args:
+        entry: the line.
     """
-    state = step.after
-    if state.asked.mode == "off":
-        return 0.0
-    since = state.demand_since_s
-    if state.truth.running:
-        since = max(since, state.running_since_s)
-    return state.clock_s - since
+    if entry is None or entry.reading is None:
+        return False
+    right = RIGHT_PLACES.get(entry.written.item, (entry.reading.place,))
+    return entry.reading.place in right and entry.reading.steady
 
 
 def error_k(entry: Entry | None, default: float) -> float:

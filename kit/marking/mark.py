@@ -16,6 +16,7 @@ from kit.marking import audit
 from kit.marking.criterion import judged
 from kit.marking.events import in_order
 from kit.marking.evidence import Case
+from kit.marking.key import truth_key
 from kit.marking.rubric import Row, Rubric, load_rubric
 from kit.visit.outcome import Line, line
 from kit.visit.work_order import load_work_order
@@ -95,7 +96,7 @@ class Mark:
         out_of: points to be had.
         passed: enough points, enough in each block, no critical error, handed over.
         critical: critical errors, in order.
-        rows: all rows.
+        rows: all rows that apply to this visit.
         blocks: all blocks.
         finished: whether the visit was handed over.
         work_order: name of the work order.
@@ -168,9 +169,11 @@ def marked(done: Replay, rubric: Rubric, units: str | None = None) -> Mark:
         units: "us" or "si", for the feedback; those of the journal when left out.
     """
     case = Case(done)
-    broken = [o for o in rubric.orders if not in_order(case, o.first, o.then)]
-    rows = []
+    broken = [o for o in rubric.orders if not in_order(case, o.first, o.then, o.optional)]
+    facts, rows = truth_key(done).facts, []
     for row in rubric.rows:
+        if not row.applies(facts):
+            continue
         titles = tuple(o.title for o in broken if row.name in o.voids)
         rows.append(_row(case, row, titles))
     blocks = tuple(_blocks(rubric, rows))

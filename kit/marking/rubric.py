@@ -41,6 +41,8 @@ class Row:
         args: arguments of the criterion.
         why: why it matters, in a trainer's words.
         next_time: what to do next time.
+        when: facts of the truth key that must all hold for the row to apply.
+        unless: facts of which none may hold.
     """
 
     name: str
@@ -51,6 +53,12 @@ class Row:
     args: Mapping[str, Any]
     why: str
     next_time: str
+    when: tuple[str, ...] = ()
+    unless: tuple[str, ...] = ()
+
+    def applies(self, facts: frozenset[str]) -> bool:
+        """Return whether the row applies to a visit of which these facts hold."""
+        return set(self.when) <= facts and not set(self.unless) & facts
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +70,14 @@ class Order:
         first: name of the event that must come first.
         then: name of the event that must come after it.
         voids: names of the rows that earn nothing otherwise.
+        optional: whether the first may also be left out altogether.
     """
 
     title: str
     first: str
     then: str
     voids: tuple[str, ...]
+    optional: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +144,7 @@ def _rubric(data: Mapping[str, Any], digest: str) -> Rubric:
         blocks=tuple(Block(b["name"], b["title"], float(b["least"])) for b in data["block"]),
         rows=tuple(_row(row) for row in data["row"]),
         orders=tuple(
-            Order(o["title"], o["first"], o["then"], tuple(o["voids"]))
+            Order(o["title"], o["first"], o["then"], tuple(o["voids"]), o.get("optional", False))
             for o in data.get("order", [])
         ),
         critical=dict(data["critical"]),
@@ -152,12 +162,15 @@ def _row(row: Mapping[str, Any]) -> Row:
         args=dict(row.get("args", {})),
         why=row["why"],
         next_time=row["next_time"],
+        when=tuple(row.get("when", ())),
+        unless=tuple(row.get("unless", ())),
     )
 
 
 def _checked(file: str, rubric: Rubric) -> None:
     from kit.marking.criterion import criteria, missing_argument
     from kit.marking.events import EVENTS
+    from kit.marking.key import FACTS
 
     rows = [row.name for row in rubric.rows]
     if len(set(rows)) != len(rows):
@@ -169,6 +182,8 @@ def _checked(file: str, rubric: Rubric) -> None:
         what = missing_argument(row.criterion, row.args)
         if what:
             raise KitError(f"{file}, row {row.name!r}: {what}")
+        for fact in (*row.when, *row.unless):
+            _known(f"fact of row {row.name!r} in {file}", fact, list(FACTS))
         if row.points <= 0:
             raise KitError(f"{file}, row {row.name!r}: points is {row.points}; it must be above 0.")
     for order in rubric.orders:

@@ -34,7 +34,8 @@ def first_state(order: WorkOrder, seed: int) -> State:
     condition = order.condition()
     truth = machine.settle(spec, condition, order.surroundings, Command(mode="off"))
     work = first_work(order, spec, condition, order.surroundings)
-    return State(order, spec, seed, truth, condition, order.surroundings, work=work)
+    remote = order.remote or Command(mode="off")
+    return State(order, spec, seed, truth, condition, order.surroundings, remote, work=work)
 
 
 def transition(state: State, name: str, given: Mapping[str, Any]) -> tuple[State, Outcome]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from kit.marking.criterion import Score, criterion
+from kit.marking.criterion import Score, criterion, together
 from kit.marking.events import in_order
 from kit.marking.evidence import Case
 from kit.visit.actions import registry
 from kit.visit.looks import LOOKS
 from kit.visit.outcome import Line, Measure, line
+from kit.visit.sheet import ITEMS
+from kit.visit.state import PROTECTION
 from kit.visit.topics import TOPICS
 
 
@@ -116,6 +118,68 @@ def cured(case: Case, knobs: list[str], at_most: float = 0.1) -> Score:
     found = {k for k in knobs if getattr(case.replay.start.condition, k) > at_most} | set(left)
     words = "Clean at the end." if not left else "Not clean at the end."
     return Score(1 - len(left) / max(len(found), 1), (line(words),))
+
+
+@criterion
+def cleaned(
+    case: Case, action: str, methods: list[str], knobs: list[str], at_most: float = 0.1
+) -> Score:
+    """Judge a cleaning by how it was done and by what was left at the end, half each.
+
+    Args:
+        case: the visit.
+        action: name of the work.
+        methods: methods that are right.
+        knobs: knobs of the machine that must be near healthy.
+        at_most: how much may be left [0..1].
+    """
+    return together([used_method(case, action, methods), cured(case, knobs, at_most)])
+
+
+@criterion
+def covered_at_wash(case: Case, actions: list[str], items: list[str]) -> Score:
+    """Judge what was protected during whichever of several washes were done.
+
+    Args:
+        case: the visit.
+        actions: names of the work; at least one must have been done.
+        items: protection that must be in place.
+    """
+    done = [step for action in actions for step in case.did(action)]
+    if not done:
+        return Score(0.0, (line("That work was not done."),))
+    missing = [i for i in items if any(i not in s.before.protected for s in done)]
+    said = tuple(line("Not in place: {what}.", what=PROTECTION[i]) for i in missing)
+    return Score(1 - len(missing) / len(items), said or (line("All in place."),))
+
+
+@criterion
+def filter_done(case: Case) -> Score:
+    """Judge whether the filter was washed from the clean side and went back dry, half each.
+
+    Args:
+        case: the visit.
+    """
+    return together([used_method(case, "clean_filter", ["vacuum_and_rinse"]), filter_dry(case)])
+
+
+@criterion
+def poured_and_written(case: Case) -> Score:
+    """Judge the drain test: done, and its result written down as left, whatever it was.
+
+    Args:
+        case: the visit.
+    """
+    results = [n for n, _ in case.end.done if n.startswith("pour_test:")]
+    if not results:
+        return Score(0.0, (line("No water was poured into the pan."),))
+    result = results[-1].removeprefix("pour_test:")
+    said = [line("The last pour: {what}.", what=ITEMS["pour_test"].words[result])]
+    entry = case.entry("pour_test", "as_left")
+    written = entry is not None and entry.written.value == result
+    if not written:
+        said.append(line("The result is not on the job sheet, as left."))
+    return Score(1.0 if written else 0.6, tuple(said))
 
 
 @criterion

@@ -8,13 +8,16 @@ from collections.abc import Callable
 from kit.journal.replay import Step
 from kit.marking.air import LITTLE_K, air
 from kit.marking.criterion import Score, criterion
-from kit.marking.evidence import Case, run_s
+from kit.marking.evidence import Case
+from kit.marking.key import truth_key
+from kit.marking.signs import shown
 from kit.visit.outcome import Line, Measure, line
 from kit.visit.steps.decide import DECISIONS, NO_FAULTS, REASONS, RECOMMENDATIONS
 from kit.visit.target import BAND_K
 
 DIRTY_GRADE = 2  # from this look on, dirt counts as seen
 RUNNING_SHARE = 0.25  # of the breaker's rating: less is a fan and a board. Common practice
+LAZY_FAN = 0.8  # of its speed: below it the eye sees it
 LEAST_DEMAND_K = 5 / 1.8  # 5 °F: common practice, no source
 LEAST_RUN_S = 540.0  # ten minutes, give or take one
 
@@ -71,16 +74,7 @@ def justified(case: Case, until: str, least: int = 2) -> Score:
     made = [s for s in case.did("decide") if s.line < latest]
     if not made:
         return Score(0.0, (line("No decision, so no reasons."),))
-    given = made[-1].args["reasons"]
-    holds = [r for r in given if _HOLDS[r](case, made[-1])]
-    said: list[Line] = [line("Holds: {what}.", what=REASONS[r]) for r in holds]
-    said += [line("Not shown by then: {what}.", what=REASONS[r]) for r in given if r not in holds]
-    said += _figures(case, made[-1])
-    if not any(r.startswith("split_") for r in holds):
-        said.append(line("No reason rests on a split that was measured and compared."))
-        return Score(0.25 if len(holds) >= least else 0.0, tuple(said))
-    share = min(len(holds) / least, 1.0) - 0.34 * (len(given) - len(holds))
-    return Score(max(0.0, share), tuple(said))
+    return reasons(case, made[-1], least)
 
 
 @criterion
@@ -130,14 +124,45 @@ def recommended(case: Case, wanted: list[str], wrong: list[str] | None = None) -
     return Score(share, tuple(said) or (line("Well recommended."),))
 
 
-def _when(case: Case, step: Step) -> str:
-    """Tell which column of the job sheet a decision rests on."""
+def reasons(case: Case, step: Step, least: int) -> Score:
+    """Return how far the reasons of a decision follow from what was measured and seen by then.
+
+    Args:
+        case: the visit.
+        step: the decision.
+        least: least number of reasons that hold.
+    """
+    given = step.args["reasons"]
+    holds = [r for r in given if _HOLDS[r](case, step)]
+    said: list[Line] = [line("Holds: {what}.", what=REASONS[r]) for r in holds]
+    said += [line("Not shown by then: {what}.", what=REASONS[r]) for r in given if r not in holds]
+    said += figures(case, step)
+    if not any(r.startswith("split_") for r in holds):
+        said.append(line("No reason rests on a split that was measured and compared."))
+        return Score(0.25 if len(holds) >= least else 0.0, tuple(said))
+    share = min(len(holds) / least, 1.0) - 0.34 * (len(given) - len(holds))
+    return Score(max(0.0, share), tuple(said))
+
+
+def column(case: Case, step: Step) -> str:
+    """Return which column of the job sheet a decision rests on.
+
+    Args:
+        case: the visit.
+        step: the decision.
+    """
     after = case.entry("supply_dry_bulb", "as_left", step.line)
     return "as_left" if after is not None else "as_found"
 
 
-def _figures(case: Case, step: Step) -> list[Line]:
-    own = air(case, _when(case, step), step.line)
+def figures(case: Case, step: Step) -> list[Line]:
+    """Return the learner's own split and target by then, in words.
+
+    Args:
+        case: the visit.
+        step: the decision.
+    """
+    own = air(case, column(case, step), step.line)
     if math.isnan(own.split_k):
         return []
     if math.isnan(own.target_k):
@@ -153,28 +178,34 @@ def _figures(case: Case, step: Step) -> list[Line]:
 
 
 def _off_target(case: Case, step: Step) -> float:
-    own = air(case, _when(case, step), step.line)
+    own = air(case, column(case, step), step.line)
     return own.split_k - own.target_k
 
 
 def _near_zero(case: Case, step: Step) -> bool:
-    return abs(air(case, _when(case, step), step.line).split_k) < LITTLE_K
+    return abs(air(case, column(case, step), step.line).split_k) < LITTLE_K
 
 
 def _humidity(case: Case, step: Step) -> bool:
-    when = _when(case, step)
+    when = column(case, step)
     known = not math.isnan(air(case, when, step.line).target_k)
     return known and case.entry("target_split", when, step.line) is not None
 
 
-def _demand(case: Case, step: Step) -> bool:
-    own = air(case, _when(case, step), step.line)
+def enough_demand(case: Case, step: Step) -> bool:
+    """Return whether demand and run were large enough for the readings a decision rests on.
+
+    Args:
+        case: the visit.
+        step: the decision.
+    """
+    own = air(case, column(case, step), step.line)
     if own.leaving is None or own.leaving.taken is None or own.entering is None:
         return False
     command = own.leaving.taken.after.asked
     sign = -1 if command.mode == "heating" else 1
     gap = sign * (own.entering.value - command.setpoint_k)
-    return gap >= LEAST_DEMAND_K - 0.05 and run_s(own.leaving.taken) >= LEAST_RUN_S
+    return gap >= LEAST_DEMAND_K - 0.05 and case.ran_s(own.leaving.taken) >= LEAST_RUN_S
 
 
 def _seen(*parts: str) -> Callable[[Case, Step], bool]:
@@ -196,7 +227,13 @@ def _drip(case: Case, step: Step) -> bool:
     return (told or looked) and step.before.condition.drain_blockage > 0.25
 
 
-def _told_codes(case: Case, step: Step) -> bool:
+def told_of_codes(case: Case, step: Step) -> bool:
+    """Return whether codes had been asked for or looked for by then.
+
+    Args:
+        case: the visit.
+        step: the decision.
+    """
     told = any(s.line < step.line for s in case.did("ask", topic="codes"))
     looked = any(s.line < step.line for s in case.did("inspect", part="display"))
     return told or looked
@@ -212,11 +249,45 @@ def _has_codes(step: Step) -> bool:
 def _compressor(case: Case, step: Step) -> bool:
     least = RUNNING_SHARE * 0.5 * float(step.before.spec.breaker_a)
     return any(
-        r.quantity == "current" and r.value > least and run_s(s) > LEAST_RUN_S / 3
+        r.quantity == "current" and r.value > least and case.ran_s(s) > LEAST_RUN_S / 3
         for s in case.steps
         if s.line < step.line
         for r in s.outcome.readings
     )
+
+
+def _seen_clean(case: Case, step: Step) -> bool:
+    from kit.marking.criteria.gate import seen_clean
+
+    return seen_clean(case, step.line)
+
+
+def _no_current(case: Case, step: Step) -> bool:
+    least = RUNNING_SHARE * 0.5 * float(step.before.spec.breaker_a)
+    return any(
+        r.quantity == "current" and r.place == "one_conductor" and r.value <= least
+        and case.ran_s(s) > LEAST_RUN_S / 3
+        for s in case.steps
+        if s.line < step.line
+        for r in s.outcome.readings
+    )  # fmt: skip
+
+
+def _fan_stands(case: Case, step: Step) -> bool:
+    looked = [s for s in case.did("inspect", part="outdoor_fan") if s.line < step.line]
+    return any(s.after.condition.outdoor_fan_factor < LAZY_FAN for s in looked if s.after.asked.mode
+               not in ("off", "fan"))  # fmt: skip
+
+
+def _sign_seen(*readings: str) -> Callable[[Case, Step], bool]:
+    """Return whether a fault that these readings tell is there and one of them was taken."""
+
+    def holds(case: Case, step: Step) -> bool:
+        faults = truth_key(case.replay).faults
+        told = {s.reading for one in faults for s in one.signs} & set(readings)
+        return any(shown(case, reading, step.line) for reading in told)
+
+    return holds
 
 
 _HOLDS: dict[str, Callable[[Case, Step], bool]] = {
@@ -225,13 +296,19 @@ _HOLDS: dict[str, Callable[[Case, Step], bool]] = {
     "split_above_target": lambda c, s: _off_target(c, s) > BAND_K,
     "split_near_zero": _near_zero,
     "humidity_counted": _humidity,
-    "demand_full": _demand,
+    "demand_full": enough_demand,
     "dirt_seen": _seen("filter", "indoor_coil", "wheel"),
     "outdoor_dirt_seen": _seen("outdoor_coil"),
     "drip": _drip,
-    "no_codes": lambda c, s: _told_codes(c, s) and not _has_codes(s),
-    "codes": lambda c, s: _told_codes(c, s) and _has_codes(s),
+    "no_codes": lambda c, s: told_of_codes(c, s) and not _has_codes(s),
+    "codes": lambda c, s: told_of_codes(c, s) and _has_codes(s),
     "compressor_runs": _compressor,
-    "split_restored": lambda c, s: _when(c, s) == "as_left" and _off_target(c, s) >= -BAND_K,
+    "split_restored": lambda c, s: column(c, s) == "as_left" and _off_target(c, s) >= -BAND_K,
+    "air_side_clean": _seen_clean,
+    "demand_small": lambda c, s: not enough_demand(c, s),
+    "no_current": _no_current,
+    "fan_stands": _fan_stands,
+    "wire_or_board_seen": _sign_seen("wire_look", "board_look"),
+    "sensor_seen": _sign_seen("room_sensor_error", "coil_sensor_ratio"),
     "last_gauges": lambda *_: True,
 }

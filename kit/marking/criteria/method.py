@@ -6,7 +6,7 @@ import math
 
 from kit.marking.air import ROUNDING_K, Air, air
 from kit.marking.criterion import Score, criterion
-from kit.marking.evidence import Case, Entry, run_s
+from kit.marking.evidence import Case, Entry
 from kit.visit.outcome import Line, Measure, line
 from kit.visit.places import PLACES
 from kit.visit.sheet import ITEMS, WHEN
@@ -55,7 +55,7 @@ def ran_long_enough(case: Case, when: str, minutes: float) -> Score:
     taken = [e.taken for e in entries if e is not None and e.taken is not None]
     if not taken:
         return Score(0.0, (line("No reading to judge the waiting time by."),))
-    shortest = min(run_s(step) for step in taken)
+    shortest = min(case.ran_s(step) for step in taken)
     said = line("The unit had run for {time}.", time=Measure(shortest, "time"))
     return Score(min(shortest / (minutes * 60), 1.0) if shortest < minutes * 54 else 1.0, (said,))
 
@@ -157,12 +157,12 @@ def same_conditions(case: Case) -> Score:
     pairs = [(before.entering, after.entering), (before.leaving, after.leaving)]
     if any(e is None or e.taken is None for pair in pairs for e in pair):
         return Score(0.0, (line("There is no full pair of readings to compare."),))
-    wrong = _differences(before, after)
+    wrong = _differences(case, before, after)
     said = wrong or (line("Same mode, demand, fan, places and instruments, and as long a run."),)
     return Score(max(0.0, 1 - len(wrong) / 3), said)
 
 
-def _differences(before: Air, after: Air) -> tuple[Line, ...]:
+def _differences(case: Case, before: Air, after: Air) -> tuple[Line, ...]:
     wrong = []
     for old, new in ((before.entering, after.entering), (before.leaving, after.leaving)):
         if not (old and new and old.taken and new.taken and old.reading and new.reading):
@@ -176,7 +176,7 @@ def _differences(before: Air, after: Air) -> tuple[Line, ...]:
             wrong.append(line("{item}: read at another place.", item=new.written.title))
         if old.reading.instrument != new.reading.instrument:
             wrong.append(line("{item}: read with another instrument.", item=new.written.title))
-        if run_s(new.taken) < min(run_s(old.taken), 900) - 120:
+        if case.ran_s(new.taken) < min(case.ran_s(old.taken), 900) - 120:
             wrong.append(line("{item}: read after a shorter run.", item=new.written.title))
     return tuple(dict.fromkeys(wrong))
 

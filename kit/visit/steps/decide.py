@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from kit.visit.actions import Argument, Effect, action
-from kit.visit.outcome import line
+from kit.visit.outcome import Line, line
 from kit.visit.state import State, noted
 
 DECISIONS = {
@@ -27,6 +30,12 @@ REASONS = {
     "codes": "Codes were shown",
     "compressor_runs": "The compressor draws its current",
     "split_restored": "The split came back to the target after cleaning",
+    "air_side_clean": "Filter, coils and wheel were looked at and are clean",
+    "demand_small": "The demand was too small or the run too short to judge by",
+    "no_current": "The compressor draws no current",
+    "fan_stands": "A fan stands still or turns lazily",
+    "wire_or_board_seen": "A wire or the board was seen damaged",
+    "sensor_seen": "A sensor was seen or measured to be wrong",
     "last_gauges": "Gauges cost charge and prove nothing before the air side is clean",
 }
 NO_FAULTS = {
@@ -42,6 +51,13 @@ RECOMMENDATIONS = {
     "watch_drain": "Watch for drops; call when they come back",
     "leave_refrigerant": "The refrigerant circuit needs nothing",
     "leak_search": "Leak search and repair by a certified person",
+    "certified_repair": "Repair of the refrigerant circuit by a certified person",
+    "replace_part": "Replace the part that was proved bad",
+    "new_cable": "A new cable between the units, kept from animals",
+    "relay_drain": "Lay the drain hose anew, with fall all the way",
+    "leave_off": "Leave it off until it is repaired",
+    "drier_room": "Keep damp out of the room; the unit is sound",
+    "set_remote": "Fan on auto, and ask for enough when it has to cool or heat",
     "electrician": "An electrician for the supply",
     "load_calculation": "A load calculation for the room",
     "replace_unit": "Replace the unit",
@@ -73,6 +89,15 @@ def decide(state: State, choice: str, reasons: list[str]) -> Effect:
     return Effect(noted(state, f"decide:{choice}"), (said,))
 
 
+def _consistent(_: State, args: Mapping[str, Any]) -> Line | None:
+    both = [f for f in args["ruled_out"] or () if f in (args["findings"] or ())]
+    if both:
+        return line("{what} cannot be found and ruled out at once.", what=_findings()[both[0]])
+    if args["first"] and args["first"] not in (args["recommendations"] or ()):
+        return line("The most important one must be among what you recommend.")
+    return None
+
+
 @action(
     "Conclude",
     "decide",
@@ -81,16 +106,31 @@ def decide(state: State, choice: str, reasons: list[str]) -> Effect:
     arguments=(
         Argument("findings", "Found", "choices", _findings()),
         Argument("recommendations", "Recommended", "choices", RECOMMENDATIONS),
+        Argument("ruled_out", "Looks alike and was ruled out", "choices", _findings(),
+                 required=False),
+        Argument("first", "The most important recommendation", "choice", RECOMMENDATIONS,
+                 required=False),
     ),
-)
-def conclude(state: State, findings: list[str], recommendations: list[str]) -> Effect:
-    """Write down what was found and what is recommended; the last word counts."""
+    needs=(_consistent,),
+)  # fmt: skip
+def conclude(
+    state: State,
+    findings: list[str],
+    recommendations: list[str],
+    ruled_out: list[str] | None,
+    first: str | None,
+) -> Effect:
+    """Write down what was found, ruled out and recommended; the last word counts."""
     names = _findings()
-    lines = (
+    lines: tuple[Line, ...] = (
         line("Found: {what}.", what="; ".join(names[f] for f in findings) or "nothing"),
         line(
             "Recommended: {what}.",
             what="; ".join(RECOMMENDATIONS[r] for r in recommendations) or "nothing",
         ),
     )
+    if ruled_out:
+        lines = (*lines, line("Ruled out: {what}.", what="; ".join(names[f] for f in ruled_out)))
+    if first:
+        lines = (*lines, line("Most important: {what}.", what=RECOMMENDATIONS[first]))
     return Effect(noted(state, "conclude"), lines)
