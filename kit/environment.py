@@ -120,7 +120,7 @@ def _make(environment: Environment) -> None:
         with progress.step("Making the environment"):
             _make_venv(environment)
     environment.under_way.touch()
-    with progress.step("Installing the packages that the lessons need") as step:
+    with progress.step("Installing what the kit needs") as step:
         _install(environment, step, count)
     with progress.step("Joining it to this clone"):
         _join(environment)

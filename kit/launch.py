@@ -20,6 +20,7 @@ from kit.errors import KitError
 FIRST_LESSON = "00-start-here.ipynb"
 FIRST_PORT = 8888
 PORTS_TRIED = 100
+_HIDDEN = ("__pycache__", "*.pyc", "*~", ".DS_Store", "_*")  # "_": an author's own, as sources
 _STOPS = ("SIGINT", "SIGTERM", "SIGHUP", "SIGBREAK")
 
 
@@ -73,7 +74,8 @@ def command(opening: Opening, port: int) -> list[str]:
         f"--LabApp.default_url=/lab/tree/{quote(opening.first)}",
         f"--ServerApp.port={port}",
         "--ServerApp.port_retries=0",
-        "--Application.log_level=WARN",
+        f"--ContentsManager.hide_globs={list(_HIDDEN)}",
+        "--Application.log_level=ERROR",  # the address is shown all the same
     ]
     if not opening.browser:
         options.append("--no-browser")
