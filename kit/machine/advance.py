@@ -107,8 +107,9 @@ def _step(memory: Memory, spec: Spec, dt_s: float) -> Memory:
     truth, gives = relaxed(old, memory.gives, now.steady, spec, pull)
     truth = replace(truth, running=now.runs, limits=now.limits)
     memory = next_ice(truth, now.steady, memory, spec, blown_w + still_w, dt_s)
+    dried_before = memory.dried_kg
     memory, drained = next_water(truth, memory, spec, condition, blown_w + still_w, dt_s)
-    memory = _next_room(truth, memory, around, p_atm, dt_s)
+    memory = _next_room(truth, memory, around, p_atm, dt_s, memory.dried_kg - dried_before)
     truth = replace(
         truth,
         frost_kg=memory.indoor_ice_kg + memory.outdoor_frost_kg,
@@ -127,9 +128,14 @@ def _fan_held(memory: Memory, now: Drive) -> float:
 
 
 def _next_room(
-    truth: Truth, memory: Memory, around: Surroundings, p_atm: float, dt_s: float
+    truth: Truth,
+    memory: Memory,
+    around: Surroundings,
+    p_atm: float,
+    dt_s: float,
+    dried_kg: float,
 ) -> Memory:
-    """Let the room follow its load, where it has one."""
+    """Let the room follow its load, where it has one; what dries off the coil moistens it."""
     if around.room_load_w is None:
         return memory
     volume = float(air.specific_volume_m3_kg(truth.return_db_k, truth.return_w, p_atm))
@@ -141,7 +147,7 @@ def _next_room(
         around.room_volume_m3,
         p_atm,
         around.room_load_w - rate * (truth.return_db_k - truth.supply_db_k),
-        around.room_moisture_kg_s - mass * (truth.return_w - truth.supply_w),
+        around.room_moisture_kg_s - mass * (truth.return_w - truth.supply_w) + dried_kg / dt_s,
         dt_s,
     )
     return replace(memory, room_db_k=db_k, room_w=w)

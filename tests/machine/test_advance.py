@@ -23,6 +23,7 @@ from kit.machine import (
 )
 from kit.machine.memory import COIL_WATER_KG_M2, ice_full_kg
 from kit.physics import air, refrigerant
+from kit.physics.room import MOISTURE_MASS_FACTOR
 
 SPEC = load_spec("wall-12k-r32")
 COOLING = Surroundings(room_db_k=299.82, room_rh=0.51, outdoor_db_k=308.15, outdoor_rh=0.4)
@@ -292,6 +293,21 @@ def test_water_is_neither_made_nor_lost(
         assert abs(water_error(truth)) < 1e-9
         assert 0.0 <= truth.pan_water_kg <= 1000.0 * SPEC.pan_m3 + 1e-12
         assert truth.overflow_kg >= 0.0
+
+
+def test_what_dries_off_the_coil_moistens_the_room() -> None:
+    """After the compressor stops, the film on the fins goes back into the air of the room."""
+    room = replace(COOLING, room_load_w=0.0, room_volume_m3=30.0)
+    wet = after(settle(SPEC, SOUND, COOLING, COOL), COOL, 60.0)
+    stopped = after(wet, OFF, 120.0, around=room)
+    start = stopped.memory
+    end = after(stopped, OFF, 7200.0, around=room).memory
+    dried = end.dried_kg - start.dried_kg
+    assert dried > 0.5 * FILM_KG
+    p_pa = float(air.pressure_pa(0.0))
+    volume = float(air.specific_volume_m3_kg(start.room_db_k, start.room_w, p_pa))
+    held = (end.room_w - start.room_w) * 30.0 / volume * MOISTURE_MASS_FACTOR
+    assert dried == pytest.approx(held, rel=0.02)
 
 
 def test_a_blocked_drain_overflows_once_the_pan_is_full() -> None:
