@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from kit.screens.offers import Offer, offer_dict, offers
@@ -113,9 +113,12 @@ class KeyboardPerson(Person):
     def tab_to(self, key: str) -> None:
         """Press Tab until the control has the focus; fail when it cannot be reached."""
         self.screen.locator(f"[data-k='{key}']").first.wait_for()
+        self._tab(key, lambda focused: focused == key)
+
+    def _tab(self, key: str, reached: Callable[[str], bool]) -> None:
         before = self.page.evaluate(_IS_BEFORE, key)
         for _ in range(300):
-            if self.page.evaluate(_FOCUSED) == key:
+            if reached(self.page.evaluate(_FOCUSED) or ""):
                 return
             self.page.keyboard.press("Shift+Tab" if before else "Tab")
         raise AssertionError(f"{key} cannot be reached with the Tab key")
@@ -140,9 +143,8 @@ class KeyboardPerson(Person):
 
     def _radio(self, key: str, value: str) -> None:
         group = self.screen.locator(f"input[type=radio][data-k^='{key}.']")
-        checked = self.screen.locator(f"input[type=radio][data-k^='{key}.']:checked")
-        first = (checked if checked.count() else group).first.get_attribute("data-k")
-        self.tab_to(first)
+        first = group.first.get_attribute("data-k")
+        self._tab(first, lambda focused: focused.startswith(f"{key}."))  # a group is one stop
         self.page.keyboard.press("Space")
         for _ in range(group.count()):
             if self.screen.locator(f"[data-k='{key}.{value}']").is_checked():
