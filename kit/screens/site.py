@@ -41,20 +41,20 @@ def spot_states(view: View, voice: Voice) -> dict[str, list[str]]:
     """Return, for each spot, what can be seen of its state, in words."""
     states: dict[str, list[str]] = {name: [] for name in SPOTS}
     for part in view.open_parts:
-        if part in _OFF:
-            states[_OFF[part][0]].append(_OFF[part][1])
-    for part in view.protected:
-        if part in _COVERED:
-            states[_COVERED[part][0]].append(_COVERED[part][1])
+        spot, words = _OFF.get(part) or _by_name(part, "off")
+        states[spot].append(words)
+    for cover in view.protected:
+        spot, words = _COVERED.get(cover) or _by_name(cover, "in place")
+        states[spot].append(words)
     states["indoor"].append("air blowing" if view.running else "no air")
-    if _eye(view, "wheel_turning"):
-        states["indoor"].append("wheel turning")
     if view.ice:
         states["indoor"].append("ice to be seen")
     if view.water:
         states["room"].append("water below the indoor unit")
-    if _eye(view, "outdoor_fan_turning"):
+    if view.outdoor_fan_turning:
         states["outdoor"].append("fan turning")
+    if view.gauges_on:
+        states["outdoor"].append("gauges on")
     states["disconnect"].append("pulled" if view.disconnect_pulled else "in")
     states["disconnect"] += ["lock on"] * view.locked + ["tag on"] * view.tagged
     shown = {name: [voice.words(word) for word in found] for name, found in states.items()}
@@ -95,8 +95,7 @@ def site(view: View, selected: str, voice: Voice) -> dict[str, Any]:
         "remote_text": _remote_figure(view, voice),
         "blowing": view.running,
         "lamp": view.mode != "off" and not view.disconnect_pulled,
-        "wheel_turning": _eye(view, "wheel_turning", view.running),
-        "outdoor_fan_turning": _eye(view, "outdoor_fan_turning"),
+        "outdoor_fan_turning": view.outdoor_fan_turning,
         "front_off": "front_panel" in off,
         "filter_off": "filter" in off,
         "casing_off": "indoor_casing" in off,
@@ -108,8 +107,7 @@ def site(view: View, selected: str, voice: Voice) -> dict[str, Any]:
         "tagged": view.tagged,
         "water": view.water,
         "ice": view.ice,
-        "drain_dripping": _eye(view, "drain_dripping"),
-        "gauges_on": _eye(view, "gauges_on"),
+        "gauges_on": view.gauges_on,
         "sheet_lines": len(view.sheet),
         "probes": [{"place": place} for place in _places(view.placed)],
     }
@@ -147,8 +145,12 @@ def _flag(text: str, tone: str) -> dict[str, str]:
     return {"text": text, "tone": tone}
 
 
-def _eye(view: View, name: str, otherwise: bool = False) -> bool:
-    return bool(getattr(view, name, otherwise))
+def _by_name(name: str, state: str) -> tuple[str, str]:
+    """Return spot and words of a part that has no short words of its own."""
+    from kit.visit.state import PARTS, PROTECTION
+
+    spot = "outdoor" if "outdoor" in name else "indoor"
+    return spot, f"{PARTS.get(name) or PROTECTION.get(name) or name} {state}"
 
 
 _WORN = {

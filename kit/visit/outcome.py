@@ -347,6 +347,8 @@ class View:
         sheet: the job sheet so far.
         readings: every reading taken so far.
         closed: True after the hand-over.
+        outdoor_fan_turning: whether the outdoor fan can be seen to turn.
+        gauges_on: whether gauges hang at the outdoor unit.
     """
 
     clock_s: float
@@ -367,3 +369,5 @@ class View:
     sheet: tuple[SheetEntry, ...]
     readings: tuple[Reading, ...]
     closed: bool
+    outdoor_fan_turning: bool = False
+    gauges_on: bool = False

@@ -70,7 +70,7 @@ function drawIndoor(site) {
   const mesh = inside && !site.filter_off ? [rect(204, 48, 178, 36, "bc-mesh"), ...range(14).map((i) => path(`M${214 + i * 12} 48 V84`, "bc-thin")), path("M204 60 H382 M204 72 H382", "bc-thin")] : [];
   return s("g", {},
     rect(196, 42, 190, 66, "bc-unit", { rx: 8 }), coil, mesh,
-    site.casing_off ? drawWheel(site.wheel_turning) : null,
+    site.casing_off ? drawWheel(site.blowing) : null,
     inside ? path("M196 42 L206 24 H376 L386 42 Z", "bc-unit") : path("M202 88 H380", "bc-thin"),
     site.casing_off ? null : rect(206, 97, 170, 7, "bc-slot", { rx: 3 }),
     site.blowing && !site.casing_off ? path("M206 104 L198 112 H368 L376 104", "bc-line") : null,
@@ -99,8 +99,7 @@ function drawFilterOut() {
 
 function drawPipes(site) {
   return s("g", {}, path("M386 84 H430 V262 H506", "bc-pipe bc-gas"), path("M386 84 H430 V262 H506", "bc-core"),
-    path("M386 104 H444 Q450 104 450 112 V286", "bc-drain"), path("M446 286 h8 v6 h-8 Z", "bc-drain-end"),
-    site.drain_dripping ? path("M450 292 q-4 8 0 10 q4 -2 0 -10 Z", "bc-water bc-fall") : null);
+    path("M386 104 H444 Q450 104 450 112 V286", "bc-drain"), path("M446 286 h8 v6 h-8 Z", "bc-drain-end"));
 }
 
 function drawDisconnect(site) {
