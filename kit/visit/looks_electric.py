@@ -76,12 +76,17 @@ def _board_values(state: State) -> Seen:
         air = float(state.truth.return_db_k)
         offset = working_condition(state).room_sensor_offset_k if running else 0.0
         felt = air + offset if running else sensor_k(state, "room_sensor")
-        room = line("Room sensor: {value}.", value=Measure(float(round(felt)), "temperature"))
+        room = line("Room sensor: {value}.", value=_whole(felt))
     if "coil_sensor" in state.loose.plugs:
         return (room, line("Coil sensor: no value.")), ()
     felt = sensor_k(state, "coil_sensor")
-    coil = line("Coil sensor: {value}.", value=Measure(float(round(felt)), "temperature"))
+    coil = line("Coil sensor: {value}.", value=_whole(felt))
     return (room, coil), ()
+
+
+def _whole(kelvin: float) -> Measure:
+    """Return a temperature in whole degrees Celsius, as such displays show it."""
+    return Measure(round(kelvin - 273.15) + 273.15, "temperature")
 
 
 def _board(state: State) -> Seen:

@@ -60,8 +60,9 @@ _DRAIN = (
     "A little slime hangs out of the end of the drain hose.",
     "Slime narrows the end of the drain hose; drops come slowly.",
     "The end of the drain hose is nearly closed by slime.",
-    "The end of the drain hose is closed and dry.",
+    "The end of the drain hose is all but closed by slime; now and then a drop.",
 )
+_SHUT = 0.98  # from here on not a drop comes out
 _HOSE = (
     "The level says: the hose falls all the way, more than an eighth of an inch a foot.",
     "The hose falls all the way, but in one place the level's bubble hardly leaves its marks.",
@@ -118,6 +119,9 @@ def _pan(state: State) -> Seen:
 
 def _drain_end(state: State) -> Seen:
     seen = by_grade("drain", state.condition.drain_blockage, _DRAIN)
+    if state.condition.drain_blockage >= _SHUT:
+        said = line("The end of the drain hose is closed and dry.")
+        seen = ((said,), (Picture("drain", 4, said),))
     if state.condition.drain_slope_fault > 0.25:
         seen = together(seen, plain("On its way the hose sags; look at its whole run."))
     return seen

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from kit.visit.state import State
 
 WORKING = ("cooling", "heating")
-FROST_K = 272.15
+FROST_K = 272.65  # half a degree below freezing, so that it shows
 _COIL = (
     "The rear face of the outdoor coil is clean.",
     "Some seeds and dust on the rear face.",

@@ -162,6 +162,15 @@ def supply_grounds(state: State) -> bool:
     return any(50.0 < r.value < low for r in _read(state, PAIRS[0]))
 
 
+def charge_grounds(state: State) -> bool:
+    """Return whether gauges or a leak search gave a reason to open the circuit.
+
+    Args:
+        state: the visit.
+    """
+    return bool(_read(state, "gas_port")) or state.has_done("search_leak")
+
+
 PARTS: dict[str, Part] = {
     "room_sensor": Part(
         "room sensor", "indoor", ("indoor_casing",), ("displaced-room-sensor",),

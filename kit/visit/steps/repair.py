@@ -10,7 +10,7 @@ from kit.faults import fault
 from kit.visit import clock, hazards, hazards_work
 from kit.visit.actions import Argument, Effect, action
 from kit.visit.outcome import Hazard, Line, line
-from kit.visit.repairs import PARTS, fitted, supply_grounds
+from kit.visit.repairs import PARTS, charge_grounds, fitted, supply_grounds
 from kit.visit.state import PARTS as COVERS
 from kit.visit.state import State, noted
 
@@ -19,7 +19,9 @@ ORDERED = {name: part.title for name, part in PARTS.items() if not part.in_van}
 OTHERS = {
     **{name: part.title for name, part in PARTS.items() if part.circuit},
     "supply": "supply to the unit",
+    "charge": "leak, evacuation and charge",
 }
+_NO_PART = {"supply": supply_grounds, "charge": charge_grounds}
 
 
 def _part_argument(choices: Mapping[str, str]) -> Argument:
@@ -114,8 +116,8 @@ def _with_new(state: State, part: str) -> State:
 
 def _blind(state: State, part: str) -> tuple[Hazard, ...]:
     """Note: a part is changed or ordered though nothing measured or seen speaks for it."""
-    grounds = supply_grounds if part == "supply" else PARTS[part].grounds
-    if grounds(state):
+    grounds = _NO_PART.get(part)
+    if (PARTS[part].grounds if grounds is None else grounds)(state):
         return ()
     words = OTHERS.get(part) or PARTS[part].title
     text = line("Nothing you measured or saw so far speaks for it: {part}.", part=words)
@@ -123,9 +125,9 @@ def _blind(state: State, part: str) -> tuple[Hazard, ...]:
 
 
 def _others_can(state: State, args: Mapping[str, Any]) -> Line | None:
-    if args["work"] != "supply" and args["work"] not in (
-        *state.parts.ordered, *state.parts.at_hand):  # fmt: skip
-        return line("First order it: {part}.", part=PARTS[args["work"]].title)
+    work, here = args["work"], (*state.parts.ordered, *state.parts.at_hand)
+    if work not in _NO_PART and work not in here:
+        return line("First order it: {part}.", part=PARTS[work].title)
     if state.gauges_on:
         return line("First take your gauges off.")
     return None
@@ -141,6 +143,12 @@ def have_done(state: State, work: str) -> Effect:
     if work == "supply":
         state = replace(state, condition=fault("low-supply-voltage").cure.done(state.condition))
         said = line("The electrician finds a burnt joint between panel and unit and renews it.")
+    elif work == "charge":
+        state = _circuit_done(state, "")
+        said = line(
+            "A certified crew searches, recovers, mends, tests with nitrogen, evacuates, and "
+            "weighs the charge in."
+        )
     else:
         state = _circuit_done(state, work)
         said = line(
@@ -152,16 +160,21 @@ def have_done(state: State, work: str) -> Effect:
 
 
 def _circuit_done(state: State, name: str) -> State:
-    """Return the state after a crew opened the circuit, closed it tight and charged it right."""
+    """Return the state after a crew opened the circuit, closed it tight and charged it right.
+
+    Args:
+        state: the visit, solved up to its clock.
+        name: part that was changed; "" for none.
+    """
     from kit.visit.circuit_facts import NO_FACTS
     from kit.visit.circuit_work import first_work
 
-    condition = replace(
-        fitted(state.condition, PARTS[name]), charge_fraction=1.0, noncondensable_kg=0.0
-    )
+    condition = fitted(state.condition, PARTS[name]) if name else state.condition
+    condition = replace(condition, charge_fraction=1.0, noncondensable_kg=0.0)
     sound = replace(state.order, faults=(), circuit=NO_FACTS)
     work = first_work(sound, state.spec, condition, state.around)
     rest = {key: tuple(p for p in getattr(state.parts, key) if p != name)
             for key in ("ordered", "at_hand")}  # fmt: skip
-    parts = replace(state.parts, **rest, fitted=(*state.parts.fitted, name))
+    done = (*state.parts.fitted, name) if name else state.parts.fitted
+    parts = replace(state.parts, **rest, fitted=done)
     return replace(state, condition=condition, work=work, parts=parts)
