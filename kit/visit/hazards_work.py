@@ -7,7 +7,6 @@ from typing import Any
 
 from kit.visit import hazards
 from kit.visit.outcome import Hazard, Line, line
-from kit.visit.places import bus_voltage_v
 from kit.visit.state import State
 
 Args = Mapping[str, Any]
@@ -87,23 +86,6 @@ PROTECTIONS = {
     "thermistor": "Sensor, with a fixed resistor",
     "fuse": "Fuse, with a bigger one",
 }
-
-
-def bus_shorted(_: State, args: Args) -> Hazard | None:
-    """Critical: a tool is laid across the DC bus."""
-    if args["how"] != "screwdriver":
-        return None
-    text = line("Your trainer grips your wrist: never short a bus with a tool. It would explode.")
-    return Hazard("bus_shorted", "critical", text)
-
-
-def bus_bare(state: State, _: Args) -> Hazard | None:
-    """Near miss: hands at a charged bus without gloves and glasses."""
-    eyes = state.worn & {"glasses", "goggles"}
-    if (eyes and "insulating_gloves" in state.worn) or bus_voltage_v(state) < hazards.SAFE_DC_V:
-        return None
-    text = line("A charged bus, and no insulating gloves or nothing before your eyes.")
-    return Hazard("bare_electrical_test", "near_miss", text)
 
 
 def left_open(state: State, _: Args) -> Hazard | None:

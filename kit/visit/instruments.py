@@ -146,6 +146,8 @@ def shown(
     scatter = scale.repeat * streams.bell(seed, owner, scale.quantity, count, limit=3.0)
     steps = round((element + fixed + scatter - scale.zero) / scale.resolution)
     value = round(scale.zero + steps * scale.resolution, 9)
+    if value < scale.low <= element:
+        value = scale.low  # a display without a sign: scatter about nothing shows nothing
     return value if scale.low <= value <= scale.high else None
 
 

@@ -198,33 +198,6 @@ def bridge_protection(state: State, what: str) -> Effect:
     return Effect(state, (line("{what}: bridged.", what=hazards_work.PROTECTIONS[what]),))
 
 
-DISCHARGES = {
-    "resistor": "With a discharge resistor, held on until the meter shows nothing",
-    "screwdriver": "With a screwdriver across plus and minus",
-}
-
-
-def _bus_reached(state: State, _: Mapping[str, Any]) -> Line | None:
-    if not state.supply.pulled:
-        return line("The disconnect is in: the bus would be charged again at once.")
-    if "terminal_cover" in state.off:
-        return None
-    return line("You cannot get at it: the {part} is on.", part=PARTS["terminal_cover"])
-
-
-@action("Discharge the DC bus", "safe", "outdoor", 120,
-        arguments=(Argument("how", "How", "choice", DISCHARGES),),
-        needs=(_bus_reached, hazards_work.ladder_need),
-        rules=(hazards.work_on_live, hazards_work.ladder_wrong, hazards_work.bus_shorted,
-               hazards_work.bus_bare), cautions=("stored_charge",))  # fmt: skip
-def discharge_bus(state: State, how: str) -> Effect:
-    """Drain a bus that keeps its charge; measuring stays necessary."""
-    state = clock.solved(state)
-    supply = replace(state.supply, bus_then_v=0.0)
-    said = line("{how}: the figure sinks to nothing.", how=DISCHARGES[how])
-    return Effect(noted(replace(state, supply=supply), "discharge_bus"), (said,))
-
-
 @action("Set the ladder", "safe", "outdoor", 240,
         arguments=(Argument("how", "How", "choice", hazards_work.LADDERS),),
         needs=(lambda state, _: None if state.order.fitted.ladder
