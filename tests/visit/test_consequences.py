@@ -286,9 +286,9 @@ def _held(truth):
 # plug: how the machine shows that it was left off
 LEFT_OFF = {
     "room_sensor": lambda t: t.compressor_rps == 0.0,
-    "coil_sensor": lambda t: _held(t),
-    "ambient_sensor": lambda t: _held(t),
-    "discharge_sensor": lambda t: _held(t),
+    "coil_sensor": _held,
+    "ambient_sensor": _held,
+    "discharge_sensor": _held,
     "indoor_fan": lambda t: float(t.indoor_fan_rpm) < 1.0,
     "outdoor_fan": lambda t: float(t.outdoor_fan_rpm) < 1.0,
     "compressor_leads": lambda t: "over_current_stop" in t.limits,
