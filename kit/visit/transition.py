@@ -9,7 +9,7 @@ from typing import Any
 from kit import machine
 from kit.machine.surroundings import Command
 from kit.visit import clock
-from kit.visit.actions import Action, Effect, find_action, registry
+from kit.visit.actions import Action, Argument, Effect, find_action, registry
 from kit.visit.cautions import caution
 from kit.visit.circuit_work import first_work
 from kit.visit.outcome import ActionInfo, Hazard, Line, Outcome, line
@@ -165,5 +165,10 @@ def _samples(act: Action) -> list[dict[str, Any]]:
 
 
 def _filler(act: Action) -> dict[str, Any]:
-    return {a.name: a.default if a.default is not None else next(iter(a.choices), None)
-            for a in act.arguments}  # fmt: skip
+    return {a.name: _fill(a) for a in act.arguments}
+
+
+def _fill(argument: Argument) -> Any:
+    if argument.default is not None or not argument.required:
+        return argument.default
+    return [] if argument.kind == "choices" else next(iter(argument.choices), None)
