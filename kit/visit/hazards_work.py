@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from kit.visit import hazards
@@ -86,6 +87,22 @@ PROTECTIONS = {
     "thermistor": "Sensor, with a fixed resistor",
     "fuse": "Fuse, with a bigger one",
 }
+
+
+def struck(state: State, code: str) -> State:
+    """Return the state after a trainer held the learner back: what had broken stays broken.
+
+    Args:
+        state: the visit.
+        code: code of the hazard.
+    """
+    if code != "probe_in_wheel":
+        return state
+    harm = replace(state.harm, wheel=max(state.harm.wheel, STRUCK))
+    return replace(state, harm=harm)
+
+
+STRUCK = 0.6  # how far a broken blade throws the wheel out of balance; common practice, no source
 
 
 def left_open(state: State, _: Args) -> Hazard | None:

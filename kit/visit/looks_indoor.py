@@ -100,7 +100,7 @@ def _indoor_coil(state: State) -> Seen:
         seen = together(seen, ((said,), (Picture("coil_ice", ice, said),)))
     if state.harm.bent_indoor > 0.0:
         seen = together(seen, plain("Rows of fins lie folded flat against each other."))
-    if any(leak.place == "indoor_coil" for leak in state.work.leaks):
+    if any(leak.oily and leak.place == "indoor_coil" for leak in state.work.leaks):
         seen = together(seen, plain("A dark, oily smear on the bends at one end of the coil."))
     return seen
 

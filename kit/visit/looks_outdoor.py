@@ -72,7 +72,7 @@ def _outdoor_fan(state: State) -> Seen:
 
 
 def _pipework(state: State) -> Seen:
-    leaks = [leak for leak in state.work.leaks if leak.place in OUTDOOR_LEAKS]
+    leaks = [leak for leak in state.work.leaks if leak.oily and leak.place in OUTDOOR_LEAKS]
     if leaks:
         lost = 1.0 - state.work.charge_kg / float(state.spec.charge_kg)
         level = max(grade(lost), 1)

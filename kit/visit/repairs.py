@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from kit.faults import fault
 from kit.visit.hazards import PAIRS
+from kit.visit.outcome import Hazard, line
 
 if TYPE_CHECKING:
     from kit.machine.condition import Condition
@@ -238,3 +239,23 @@ PARTS: dict[str, Part] = {
         lambda s: s.has_done("lift_float:nothing"), takes_s=1800, in_van=True,
     ),
 }  # fmt: skip
+
+# Work on no single part: (words, what speaks for it).
+NO_PART: dict[str, tuple[str, Callable[[State], bool]]] = {
+    "supply": ("supply to the unit", supply_grounds),
+    "charge": ("leak, evacuation and charge", charge_grounds),
+}
+
+
+def swapped(state: State, name: str) -> tuple[Hazard, ...]:
+    """Note: something is changed or ordered though nothing measured or seen speaks for it.
+
+    Args:
+        state: the visit.
+        name: a key of `PARTS` or of `NO_PART`.
+    """
+    words, grounds = NO_PART.get(name) or (PARTS[name].title, PARTS[name].grounds)
+    if grounds(state):
+        return ()
+    text = line("Nothing you measured or saw so far speaks for it: {part}.", part=words)
+    return (Hazard("part_swapped", "note", text),)

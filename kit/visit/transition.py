@@ -8,7 +8,7 @@ from typing import Any
 
 from kit import machine
 from kit.machine.surroundings import Command
-from kit.visit import clock
+from kit.visit import clock, hazards_work
 from kit.visit.actions import Action, Argument, Effect, find_action, registry
 from kit.visit.cautions import caution
 from kit.visit.circuit_work import first_work
@@ -19,7 +19,7 @@ from kit.visit.work_order import WorkOrder
 
 REFUSED_S = 10.0  # time lost on something that turns out impossible
 # Only what is said decides whether these are possible, so they are always offered.
-_ARGUMENTS_DECIDE = ("place", "read", "record", "look_up_target")
+_ARGUMENTS_DECIDE = ("place", "read", "record", "look_up_target", "look_up_saturation")
 STOPPED_S = 60.0  # time lost when a trainer holds the learner back
 
 
@@ -48,7 +48,7 @@ def transition(state: State, name: str, given: Mapping[str, Any]) -> tuple[State
 
     Returns:
         The visit after, and what the learner saw. A refused or stopped action costs time and
-        changes nothing else.
+        changes nothing else; only a probe that struck the wheel has harmed it.
 
     Raises:
         UnknownNameError: unknown action, argument or choice; nothing has happened then.
@@ -66,7 +66,7 @@ def transition(state: State, name: str, given: Mapping[str, Any]) -> tuple[State
     hazards = tuple(h for h in (rule(before, args) for rule in act.rules) if h is not None)
     held = next((h for h in hazards if h.level == "critical"), None)
     if held is not None:
-        after = clock.later(before, STOPPED_S)
+        after = hazards_work.struck(clock.later(before, STOPPED_S), held.code)
         return _ended(before, after, act, args, Effect(after), (held,), stopped=True)
     effect = act.do(clock.later(before, act.takes_s), **args)
     return _ended(before, effect.state, act, args, effect, hazards)

@@ -488,3 +488,28 @@ def test_a_protection_is_never_bridged(what) -> None:
 
     assert outcome.stopped
     assert {"protection_defeated": "critical"} == {h.code: h.level for h in outcome.hazards}
+
+
+def test_a_probe_pushed_into_the_wheel_leaves_it_out_of_balance() -> None:
+    """The trainer stops the learner, and the blade is broken all the same."""
+    visit = visit_with()
+    run(visit, 12)
+    before = float(state_of(visit).truth.airflow_m3_s)
+
+    outcome = visit.step("read", instrument="air_probe", at="supply_deep")
+    do(visit, "wait", minutes=5)
+
+    assert outcome.stopped
+    assert "thumps" in seen(visit, "listen_indoor")[0]
+    assert float(state_of(visit).truth.airflow_m3_s) < 0.95 * before
+
+
+def test_other_acts_that_were_stopped_change_nothing(arrived) -> None:
+    """A trainer's hand came in time."""
+    state = replace(arrived, off=frozenset({"front_panel"}))
+
+    after, outcome = transition(state, "open_indoor", {"part": "indoor_casing"})
+
+    assert outcome.stopped
+    assert state.harm == after.harm
+    assert state.off == after.off

@@ -303,3 +303,66 @@ def test_changing_a_part_needs_the_proof() -> None:
 
     assert outcome.stopped
     assert ["not_proved_dead"] == [h.code for h in outcome.hazards]
+
+
+@pytest.mark.parametrize(
+    ("name", "part"),
+    [
+        ("valve-stuck-closed", "expansion_valve"),
+        ("open-winding", "compressor"),
+        ("stuck-reversing-valve", "reversing_valve"),
+        ("liquid-line-restriction", "strainer"),
+    ],
+)
+def test_a_circuit_part_changed_under_supervision_cures_too(name, part) -> None:
+    """Recover, braze under nitrogen, evacuate, weigh in: then the readings are a sound unit's."""
+    mode = "heating" if name in HEATING else "cooling"
+    visit = visit_with((name, registry()[name].severities[-1].level), mode=mode)
+    make_safe(visit)
+    open_up(visit)
+    do(visit, "call_supervisor")
+    do(visit, "take_precautions", measures=["ignition_clear", "detector_on", "aired"])
+    do(visit, "order_part", part=part)
+    do(visit, "fetch_parts")
+    full = visit.step("change_circuit_part", part=part, nitrogen_flow=True)
+    assert full.stopped
+    assert "critical" in {h.level for h in full.hazards}
+
+    do(visit, "attach_gauges", gauge_set="gauges")
+    do(visit, "recover", cylinder="own", until_pa=0.0)
+    do(visit, "change_circuit_part", part=part, nitrogen_flow=True)
+    do(visit, "let_out")
+    do(visit, "connect_pump", hose="wide", cores_out=True, oil="fresh")
+    do(visit, "start_pump")
+    do(visit, "wait", minutes=60)
+    do(visit, "stop_pump", valve_shut=True)
+    do(visit, "disconnect_pump")
+    do(visit, "set_up_scale", tare="hose_filled")
+    charge = visit._state.spec.charge_kg
+    do(visit, "weigh_in", refrigerant=visit._state.spec.refrigerant, phase="liquid",
+       mass_kg=charge)  # fmt: skip
+    do(visit, "remove_gauges")
+    close_up(visit)
+    run(visit, 20)
+
+    _, ran, _ = sound(mode)
+    running = every_reading(visit, mode)
+    assert [] == [n for n, v in ran.items() if readings.reading(n).apart(v, running[n])]
+
+
+def test_a_circuit_part_is_not_brazed_into_a_pipe_that_was_not_swept() -> None:
+    """Refrigerant left in pipe and oil meets the flame: nitrogen sweeps and flows."""
+    visit = visit_with(("valve-stuck-closed", 0.6))
+    make_safe(visit)
+    open_up(visit)
+    do(visit, "call_supervisor")
+    do(visit, "take_precautions", measures=["ignition_clear", "detector_on", "aired"])
+    do(visit, "order_part", part="expansion_valve")
+    do(visit, "fetch_parts")
+    do(visit, "attach_gauges", gauge_set="gauges")
+    do(visit, "recover", cylinder="own", until_pa=0.0)
+
+    outcome = visit.step("change_circuit_part", part="expansion_valve")
+
+    assert outcome.stopped
+    assert ["torch_unswept"] == [h.code for h in outcome.hazards]

@@ -68,7 +68,7 @@ def repair_leak(
     """Mend a place; whether it was the right one and is tight now shows in what follows."""
     state = clock.solved(state)
     if method in ("new_flare", "replace_part"):
-        state = _opened(state, nitrogen_flow, TAKES_S[method])
+        state = opened(state, nitrogen_flow, TAKES_S[method])
     state = clock.solved(clock.later(state, TAKES_S[method]))
     work = state.work
     if method == "sealant":
@@ -91,7 +91,7 @@ _SAID = {
 }
 
 
-def _opened(state: State, nitrogen_flow: bool, seconds: float) -> State:
+def opened(state: State, nitrogen_flow: bool, seconds: float) -> State:
     """Let out what gas is left and let air, or nitrogen, take its place."""
     from kit.physics.evacuation import R_AIR, R_NITROGEN, Gases
 

@@ -10,7 +10,7 @@ from kit.faults import fault
 from kit.visit import clock, hazards, hazards_work
 from kit.visit.actions import Argument, Effect, action
 from kit.visit.outcome import Hazard, Line, line
-from kit.visit.repairs import PARTS, charge_grounds, fitted, supply_grounds
+from kit.visit.repairs import NO_PART, PARTS, fitted, swapped
 from kit.visit.state import PARTS as COVERS
 from kit.visit.state import State, noted
 
@@ -18,10 +18,8 @@ BACK_S = 1800.0  # another day: on the clock only the way in and the unpacking c
 ORDERED = {name: part.title for name, part in PARTS.items() if not part.in_van}
 OTHERS = {
     **{name: part.title for name, part in PARTS.items() if part.circuit},
-    "supply": "supply to the unit",
-    "charge": "leak, evacuation and charge",
+    **{name: words for name, (words, _) in NO_PART.items()},
 }
-_NO_PART = {"supply": supply_grounds, "charge": charge_grounds}
 
 
 def _part_argument(choices: Mapping[str, str]) -> Argument:
@@ -36,8 +34,8 @@ def order_part(state: State, part: str) -> Effect:
     """Order a part; the machine stays as it is."""
     parts = replace(state.parts, ordered=(*state.parts.ordered, part))
     said = line("Ordered and written on the sheet: {part}.", part=PARTS[part].title)
-    return Effect(noted(replace(state, parts=parts), f"order:{part}"), (said,), hazards=_blind(
-        state, part))  # fmt: skip
+    found = swapped(state, part)
+    return Effect(noted(replace(state, parts=parts), f"order:{part}"), (said,), hazards=found)
 
 
 def _ordered(state: State, _: Mapping[str, Any]) -> Line | None:
@@ -88,7 +86,7 @@ def _bus_rule(state: State, args: Mapping[str, Any]) -> Hazard | None:
         cautions=("mains", "stored_charge"))  # fmt: skip
 def change_part(state: State, part: str) -> Effect:
     """Put a new part in; whether it was the right one shows in the next reading."""
-    found = _blind(state, part)
+    found = swapped(state, part)
     state = clock.solved(clock.later(state, PARTS[part].takes_s))
     state = replace(state, condition=fitted(state.condition, PARTS[part]))
     hand = tuple(p for p in state.parts.at_hand if p != part)
@@ -114,19 +112,9 @@ def _with_new(state: State, part: str) -> State:
     return replace(state, harm=harm, dirt=dirt, loose=replace(state.loose, sensors=sensors))
 
 
-def _blind(state: State, part: str) -> tuple[Hazard, ...]:
-    """Note: a part is changed or ordered though nothing measured or seen speaks for it."""
-    grounds = _NO_PART.get(part)
-    if (PARTS[part].grounds if grounds is None else grounds)(state):
-        return ()
-    words = OTHERS.get(part) or PARTS[part].title
-    text = line("Nothing you measured or saw so far speaks for it: {part}.", part=words)
-    return (Hazard("part_swapped", "note", text),)
-
-
 def _others_can(state: State, args: Mapping[str, Any]) -> Line | None:
     work, here = args["work"], (*state.parts.ordered, *state.parts.at_hand)
-    if work not in _NO_PART and work not in here:
+    if work not in NO_PART and work not in here:
         return line("First order it: {part}.", part=PARTS[work].title)
     if state.gauges_on:
         return line("First take your gauges off.")
@@ -138,7 +126,7 @@ def _others_can(state: State, args: Mapping[str, Any]) -> Line | None:
         cautions=("refrigerant",))  # fmt: skip
 def have_done(state: State, work: str) -> Effect:
     """Have an electrician or a certified crew come on another day and do their part."""
-    found = _blind(state, work)
+    found = swapped(state, work)
     state = clock.solved(state)
     if work == "supply":
         state = replace(state, condition=fault("low-supply-voltage").cure.done(state.condition))
