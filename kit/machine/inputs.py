@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -24,6 +25,8 @@ VALVE_LEAST = 0.08  # smallest opening the controller uses
 LATENT_J_KG = 2.6e5  # refrigerating effect by which the design flow is reckoned
 OUTDOOR_RETURN = 0.6  # share of discharge drawn in again at outdoor_recirculation = 1
 REVERSING_SLIP = 0.5  # share of the flow that slips at reversing_valve_leak = 1
+BEYOND_STOP_K = 2.0  # condensing above its stop at which the circuit is no longer followed
+BEYOND_STOP = 0.8  # suction over its stop, likewise
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,12 +265,18 @@ def _limits(spec: Spec, voltage_factor: Any, pick: Any) -> dict[str, Any]:
     watts = spec.supply_v * voltage_factor * spec.power_factor * spec.inverter_efficiency
     both = zip(spec.condensing_limit_k, spec.heating_condensing_limit_k, strict=True)
     start, end = (pick(c, h) for c, h in both)
-    top = end + controls.HIGH_PRESSURE_MARGIN_K + 2.0
     return {
         "discharge_limit": spec.discharge_limit_k,
         "condensing_limit": (start, end),
         "freeze_limit": spec.freeze_limit_k,
         "current_limit": tuple(amps * watts for amps in spec.current_limit_a),
-        "lnp_floor": math.log(0.8 * controls.LOW_PRESSURE_PA),
-        "lnp_ceiling": refrigerant.load(spec.refrigerant).lnp_dew(top),
+        "floor_k": _floor_k(spec.refrigerant),
+        "ceiling_k": end + controls.HIGH_PRESSURE_MARGIN_K + BEYOND_STOP_K,
     }
+
+
+@cache
+def _floor_k(name: str) -> float:
+    """Return the evaporating temperature below which the circuit is not followed."""
+    lnp = math.log(BEYOND_STOP * controls.LOW_PRESSURE_PA)
+    return float(refrigerant.load(name).sat(lnp).t_dew_k)

@@ -1,0 +1,1 @@
+"""The physics: air, refrigerant, coils, compressor and circuit; knobs, not faults."""

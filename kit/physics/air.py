@@ -74,7 +74,7 @@ def saturation_pressure_pa(t_k: Array) -> Array:
     """
     u = (t_k - _FIRST_K) * (1.0 / _STEP_K)
     i = np.minimum(np.maximum(u, 0.0), _LAST).astype(np.intp)
-    return np.exp(_LNP_NODES.take(i) + (u - i) * _LNP_SLOPES.take(i))
+    return np.exp(_LNP_NODES.take(i, mode="clip") + (u - i) * _LNP_SLOPES.take(i, mode="clip"))
 
 
 def humidity_ratio(db_k: Array, rh: Array, p_pa: Array) -> Array:
@@ -242,8 +242,8 @@ def wet_bulb_k(db_k: Array, w: Array, p_pa: Array) -> Array:
     for _ in range(7):
         u = (wb + (ZERO_C_K - _FIRST_K)) * (1.0 / _STEP_K)
         i = np.minimum(np.maximum(u, 0.0), _LAST).astype(np.intp)
-        d_lnp = _LNP_SLOPES.take(i)
-        vapour = np.exp(_LNP_NODES.take(i) + (u - i) * d_lnp)
+        d_lnp = _LNP_SLOPES.take(i, mode="clip")
+        vapour = np.exp(_LNP_NODES.take(i, mode="clip") + (u - i) * d_lnp)
         dry = p_pa - vapour
         w_s = MOLAR_MASS_RATIO * vapour / dry
         evaporation = latent - slope * wb

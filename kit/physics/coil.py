@@ -6,8 +6,6 @@ from typing import Any
 
 import numpy as np
 
-from kit.physics import air
-
 # Enthalpy of fusion of water at 0 degC [J/kg]: 333.4 kJ/kg, ASHRAE Fundamentals, from memory.
 FUSION_J_KG = 333_400.0
 VAPORISATION_J_KG = 2_501_000.0
@@ -79,24 +77,16 @@ def series(first: Any, second: Any) -> Any:
 
 
 def surface_flux(
-    rate: Any,
-    air_effectiveness: Any,
-    mass_kg_s: Any,
-    air_k: Any,
-    air_w: Any,
-    surface_k: Any,
-    p_pa: Any,
+    rate: Any, mass_kg_s: Any, pull_k: Any, excess_w: Any, surface_k: Any
 ) -> tuple[Any, Any, Any]:
     """Return what a cold (or warm) surface takes from the air over its whole face.
 
     Args:
-        rate: capacity rate of the air [W/K].
-        air_effectiveness: contact factor of the air with the surface [-].
-        mass_kg_s: dry-air flow over the surface [kg/s].
-        air_k: entering dry-bulb [K].
-        air_w: entering humidity ratio [kg/kg].
+        rate: capacity rate of the air that meets the surface [W/K].
+        mass_kg_s: dry air that meets the surface [kg/s].
+        pull_k: entering dry-bulb above the surface [K].
+        excess_w: humidity ratio of the entering air above saturation at the surface [kg/kg].
         surface_k: effective surface temperature [K].
-        p_pa: atmospheric pressure [Pa].
 
     Returns:
         Sensible [W], latent [W] (fusion included below 0 degC), moisture deposited [kg/s].
@@ -104,9 +94,7 @@ def surface_flux(
     Source: enthalpy method with one effective surface temperature and Lewis number 1, as in
         Braun's effectiveness model and the bypass-factor method; textbook.
     """
-    sensible = rate * air_effectiveness * (air_k - surface_k)
-    excess = air_w - air.saturation_humidity_ratio(surface_k, p_pa)
-    moisture = mass_kg_s * air_effectiveness * np.maximum(excess, 0.0)
+    moisture = mass_kg_s * np.maximum(excess_w, 0.0)
     # Frost gives its fusion heat as well; a 1 K ramp keeps the equations smooth.
     frozen = np.minimum(np.maximum(273.65 - surface_k, 0.0), 1.0)
-    return sensible, moisture * (VAPORISATION_J_KG + FUSION_J_KG * frozen), moisture
+    return rate * pull_k, moisture * (VAPORISATION_J_KG + FUSION_J_KG * frozen), moisture

@@ -9,6 +9,7 @@ import numpy as np
 # Shares of the input; common practice, no source.
 SHELL_LOSS_SHARE = 0.12  # leaves the warm shell to the outdoor air
 LEAK_FLOW = 0.88  # flow lost at compressor_leak = 1
+LEAST_FILLING = 0.05  # volumetric efficiency kept at any pressure ratio
 LEAK_WORK = 0.25  # extra specific work at compressor_leak = 1: leaked gas is compressed again
 
 
@@ -25,7 +26,7 @@ def volumetric_efficiency(speed_rps: Any, pressure_ratio: Any) -> Any:
     Source: own form; falls with pressure ratio and, by leakage per turn, at low speed. The
         published rotary regression (Engelpracht, in RWTH-EBC/vclibpy) is a check of the shape.
     """
-    return 0.965 - 0.028 * (pressure_ratio - 1.0) - 1.6 / speed_rps
+    return np.maximum(0.965 - 0.028 * (pressure_ratio - 1.0) - 1.6 / speed_rps, LEAST_FILLING)
 
 
 def overall_efficiency(best: Any, speed_rps: Any, pressure_ratio: Any) -> Any:

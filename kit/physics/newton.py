@@ -7,8 +7,10 @@ from typing import Any
 
 import numpy as np
 
-TOLERANCE = 1e-9
-SHORTEST = 0.06  # share of a Newton step below which it is no longer cut
+CUT = 0.4  # of a step that does not bring the point nearer
+CUTS = 4  # after which a step is taken all the same: pieces of the path differ
+CUTS_TO_GIVE_UP = 12  # where the point after the step has no value
+TO_BOUND = 0.9  # of the way to a bound that a step may go
 
 
 def solve(
@@ -16,76 +18,85 @@ def solve(
     start: Any,
     lowest: Any,
     highest: Any,
-    longest_step: Any,
+    longest: Any,
     probe: Any,
-    iterations: int = 40,
-    tolerance: float = TOLERANCE,
+    iterations: int,
+    fine: float,
 ) -> tuple[Any, Any]:
     """Solve n independent systems of m equations by Newton with finite differences.
 
-    Every evaluation carries the point and its m probes, so that an accepted full step costs one
-    call. Each unknown's step is cut to `longest_step` and kept inside the bounds; a step that makes the residual
-    grow is halved.
+    Every evaluation carries the point and its m probes, so that an accepted step costs one call.
+    A step is cut as a whole, so that its direction stays. It is judged by the step that the old
+    slopes give at the new point, which must not be longer. No row depends on another.
 
     Args:
-        residual: (x [m, n, k], rows [n]) -> [m, n, k], scaled so that 1 is large.
+        residual: (x [m, n, 1 + m], rows [n]) -> [m, n, 1 + m], scaled so that 1 is large.
         start: first guess [m, n].
-        lowest: lower bounds [m, n].
-        highest: upper bounds [m, n].
-        longest_step: largest change in one iteration [m].
+        lowest: lower bounds [m].
+        highest: upper bounds [m].
+        longest: largest change in one step, which also scales the unknowns [m].
         probe: finite-difference steps [m].
-        iterations: most iterations.
-        tolerance: largest scaled residual at the end.
+        iterations: most evaluations [-].
+        fine: scaled step after which a point needs no further one [-].
 
     Returns:
-        Solution [m, n] and the largest scaled residual of each system [n]; not converged where
-        that is above the tolerance.
+        Solution [m, n], and True where the last step was too small to matter [n].
 
-    Source: Newton's method with backtracking, textbook.
+    Source: affine-invariant Newton with restricted monotonicity test: Deuflhard, Newton Methods
+        for Nonlinear Problems, from memory.
     """
     m, n = start.shape
-    x = start.copy()
-    best = np.full(n, np.inf)
-    rows = np.arange(n)
+    scale, low, high = longest[:, None], lowest[:, None], highest[:, None]
     offsets = np.concatenate([np.zeros((m, 1)), np.diag(probe)], axis=1)[:, None, :]
-    base, base_norm, step = x.copy(), np.full(n, np.inf), np.zeros_like(x)
-    damp = np.ones(n)
-    longest = longest_step[:, None]
+    x, solved, rows = start.copy(), np.zeros(n, dtype=bool), np.arange(n)
+    here, base, step = start, start.copy(), np.zeros_like(start)
+    inverse, size, share, cuts = np.zeros((n, m, m)), np.full(n, np.inf), np.ones(n), np.zeros(n)
     for _ in range(iterations):
-        values = residual(x[:, rows, None] + offsets, rows)
-        r0 = values[:, :, 0]
-        norm = np.sqrt(np.einsum("ij,ij->j", r0, r0))
-        sound = np.isfinite(values).all(axis=(0, 2))
-        worst = np.where(sound, np.abs(r0).max(axis=0), np.inf)
-        best[rows] = worst
-        # A step cut short is taken even where the residual grows: the pieces of the path differ.
-        ok = sound & ((norm <= 1.0001 * base_norm[rows]) | (damp[rows] < SHORTEST))
-        done = (worst < tolerance) | (~sound & (damp[rows] < SHORTEST))
-        jac = np.transpose((values[:, :, 1:] - r0[:, :, None]) / probe, (1, 0, 2))
-        good = ok & ~done
-        if good.any():
-            g = rows[good]
-            delta = _newton_step(jac[good], r0[:, good])
-            step[:, g] = np.clip(np.nan_to_num(delta), -longest, longest)
-            base[:, g], base_norm[g], damp[g] = x[:, g], norm[good], 1.0
-        bad = ~ok & ~done
-        if bad.any():
-            damp[rows[bad]] *= 0.4
-        rows = rows[~done]
-        if rows.size == 0:
-            break
-        # Toward a bound a step goes nine tenths of the way at most.
-        here, lo, hi = base[:, rows], lowest[:, rows], highest[:, rows]
-        there = here + damp[rows] * step[:, rows]
-        there = np.maximum(there, 0.1 * here + 0.9 * lo)
-        x[:, rows] = np.minimum(there, 0.1 * here + 0.9 * hi)
-    return x, best
+        values = residual(here[:, :, None] + offsets, rows)
+        r = values[:, :, 0]
+        sound = np.isfinite(values.sum(axis=(0, 2)))
+        nearer = _length(_times(inverse, r) / scale) <= size
+        taken = sound & (nearer | (cuts >= CUTS))
+        at = slice(None) if taken.all() else np.flatnonzero(taken)
+        slopes = (values[:, at, 1:] - r[:, at, None]) / probe
+        inverse[at] = _inverse(np.transpose(slopes, (1, 0, 2)))
+        step[:, at], base[:, at] = -_times(inverse[at], r[:, at]), here[:, at]
+        size[at] = _length(step[:, at] / scale)
+        longer = np.abs(step / scale).max(axis=0)
+        share = np.where(taken, 1.0 / np.maximum(longer, 1.0), CUT * share)
+        cuts = np.where(taken, 0, cuts + 1)
+        done = taken & (longer < fine)
+        over = done | ~np.isfinite(longer) | (~sound & (cuts > CUTS_TO_GIVE_UP))
+        if over.any():
+            x[:, rows[done]] = base[:, done] + step[:, done]
+            solved[rows[done]] = True
+            keep = ~over
+            rows, base, step = rows[keep], base[:, keep], step[:, keep]
+            inverse, size, share, cuts = inverse[keep], size[keep], share[keep], cuts[keep]
+            if not rows.size:
+                break
+        there = np.maximum(base + share * step, (1.0 - TO_BOUND) * base + TO_BOUND * low)
+        here = np.minimum(there, (1.0 - TO_BOUND) * base + TO_BOUND * high)
+    return x, solved
 
 
-def _newton_step(jac: Any, r: Any) -> Any:
-    """Return -J^-1 r, with a touch of damping where J is singular."""
+def _times(matrices: Any, vectors: Any) -> Any:
+    """Return n matrices [n, m, m] times n vectors [m, n]."""
+    return (matrices @ vectors.T[:, :, None])[:, :, 0].T
+
+
+def _length(scaled: Any) -> Any:
+    """Return the length of each column."""
+    return np.sqrt(np.einsum("ij,ij->j", scaled, scaled))
+
+
+def _inverse(matrices: Any) -> Any:
+    """Return n inverses, NaN where there is none."""
     try:
-        return -np.linalg.solve(jac, r.T[:, :, None])[:, :, 0].T
+        return np.linalg.inv(matrices)
     except np.linalg.LinAlgError:
-        eye = np.eye(jac.shape[1]) * 1e-6
-        return -np.linalg.solve(jac + eye, r.T[:, :, None])[:, :, 0].T
+        out = np.full_like(matrices, np.nan)
+        for i, one in enumerate(matrices):
+            if np.linalg.matrix_rank(one) == len(one):
+                out[i] = np.linalg.inv(one)
+        return out

@@ -92,7 +92,7 @@ class _Bilinear:
         u, v = (lnp - self.lnp0) * self.per_lnp, y * self.per_y
         i = np.minimum(np.maximum(u, 0.0), self.last_i).astype(np.intp)
         j = np.minimum(np.maximum(v, 0.0), self.last_j).astype(np.intp)
-        c = self.coefficients.take(i * self.cells_j + j, axis=2)
+        c = self.coefficients.take(i * self.cells_j + j, axis=2, mode="clip")
         v = v - j
         return c[0] + v * c[1] + (u - i) * (c[2] + v * c[3])
 
@@ -139,7 +139,8 @@ class Refrigerant:
         """
         u = (lnp - self._lnp0) * self._per_lnp
         i = np.minimum(np.maximum(u, 0.0), self._last).astype(np.intp)
-        return Sat._make(self._sat.take(i, axis=1) + (u - i) * self._sat_slope.take(i, axis=1))
+        value = self._sat.take(i, axis=1, mode="clip")
+        return Sat._make(value + (u - i) * self._sat_slope.take(i, axis=1, mode="clip"))
 
     def lnp_dew(self, t_k: Array) -> Array:
         """Return ln p at which vapour of this temperature begins to condense.
