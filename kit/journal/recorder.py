@@ -1,174 +1,150 @@
-"""A visit that is written down as it goes, and goes on where it was when opened again."""
+"""A visit that is written down as it goes."""
 
 from __future__ import annotations
 
-import re
-import secrets
-import weakref
-from datetime import UTC, datetime
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from kit.errors import KitError
-from kit.journal.entry import FIRST_KEY, FORMAT, as_plain
-from kit.journal.file import Journal, Writer
-from kit.journal.replay import committed, replay
-from kit.journal.versions import kit_version, physics_version, visit_version
+from kit.journal.file import Writer, now
+from kit.journal.form import LONGEST_VISIT_S, checked_language
+from kit.journal.replay import Replay, as_written, in_units
+from kit.quantities import unit_system
 from kit.visit.outcome import Outcome
 from kit.visit.state import State
+from kit.visit.transition import transition
 from kit.visit.visit import Visit
-from kit.visit.work_order import WorkOrder, load_work_order
-
-_OPAQUE = re.compile(r"[A-Za-z0-9._-]{0,64}")
-# Visits of this very program, so that running a notebook's cell again takes its journal over.
-_OURS: weakref.WeakValueDictionary[Path, RecordedVisit] = weakref.WeakValueDictionary()
+from kit.visit.work_order import WorkOrder
 
 
 class RecordedVisit(Visit):
-    """A visit with a journal; each step is on the disk before its outcome is returned."""
+    """A visit with a journal; each step is on the disk before its outcome is returned.
 
-    def __init__(self, order: WorkOrder, seed: int, units: str, writer: Writer) -> None:
-        """Arrive at the site, or go on where the journal ends; `open_visit` is the way in.
+    After the hand-over its journal is complete: it is closed, and opened again it is only looked
+    at.
+    """
+
+    def __init__(
+        self,
+        order: WorkOrder,
+        seed: int,
+        path: Path,
+        head: str,
+        shown: tuple[str, str],
+        writer: Writer | None = None,
+        done: Replay | None = None,
+    ) -> None:
+        """Arrive at the site, or go on after what was done; `open_visit` is the way in.
 
         Args:
             order: the work order.
             seed: what the instruments' streams are drawn from.
-            units: name of a unit system, for text.
-            writer: the open journal, its header written.
+            path: the journal's file.
+            head: hash of its last line.
+            shown: unit system and language, as they stand in the journal.
+            writer: the open journal; None for a visit that is only looked at.
+            done: what the journal holds so far.
         """
-        super().__init__(order, seed, units)
+        self._writer: Writer | None = None  # units set below are those of the journal
+        self._path, self._head = path, head
+        self._units, self._language = shown
+        super().__init__(order, seed, self._units)
+        if done is not None:
+            self.outcomes = [step.outcome for step in done.steps]
+            self._state = done.end
         self._writer = writer
-        if writer.journal is not None:
-            for step in replay(writer.journal, order, seed).steps:
-                super()._keep(step.after, step.outcome)
 
     @property
     def journal(self) -> Path:
         """The journal's file."""
-        return self._writer.path
+        return self._path
 
     @property
     def head(self) -> str:
         """Hash of the last line written; what comes before it cannot be changed unseen."""
-        return self._writer.head
+        return self._head if self._writer is None else self._writer.head
+
+    @property
+    def finished(self) -> bool:
+        """Whether the visit has been handed over; nothing is written any more."""
+        return self._state.closed
+
+    @property
+    def units(self) -> str:
+        """Unit system of texts; a change is written down and touches no value."""
+        return self._units
+
+    @units.setter
+    def units(self, name: str) -> None:
+        self.show_in(units=name)
+
+    @property
+    def language(self) -> str:
+        """Language of texts, as a BCP 47 tag; a change is written down and touches no value."""
+        return self._language
+
+    @language.setter
+    def language(self, tag: str) -> None:
+        self.show_in(language=tag)
+
+    def step(self, action: str, /, **arguments: Any) -> Outcome:
+        """Do one action, write it down, and return what was seen.
+
+        Args:
+            action: its name, one of those in `actions()`.
+            arguments: its arguments; numbers in SI.
+
+        Raises:
+            UnknownNameError: unknown action, argument or choice; the nearest is named.
+            KitError: a missing or unfit argument, or the journal cannot be written; nothing has
+                happened then.
+        """
+        if self.finished:  # refused, and not written: the journal is complete
+            return in_units(transition(self._state, action, arguments)[1], self._units)
+        return super().step(action, **arguments)
 
     def close(self) -> None:
         """Give the journal free; the visit can be opened again and goes on."""
-        self._writer.close()
+        if self._writer is not None:
+            self._writer.close()
+
+    def show_in(self, units: str | None = None, language: str | None = None) -> None:
+        """Change units and language of texts, in one line of the journal; values stay as they are.
+
+        Args:
+            units: name of a unit system; as it was when left out.
+            language: tag of a language; as it was when left out.
+
+        Raises:
+            KitError: there is no such unit system, or this is no language tag.
+        """
+        units = self._units if units is None else unit_system(units).name
+        language = self._language if language is None else checked_language(language)
+        if (units, language) == (self._units, self._language):
+            return
+        if self._writer is not None and not self.finished:
+            view = {"kind": "view", "units": units, "language": language, "wall": now()}
+            self._append({**view, "clock_s": self.clock_s})
+        self._units, self._language = units, language
 
     def _keep(self, state: State, outcome: Outcome) -> None:
-        self._writer.append(
-            {
-                "kind": "action",
-                "action": outcome.action,
-                "args": dict(outcome.args),
-                "clock_s": outcome.clock_s,
-                "wall": _now(),
-                "outcome": as_plain(outcome),
-            }
-        )
-        super()._keep(state, outcome)
-
-
-def open_visit(
-    work_order: str | Path,
-    *,
-    seed: int | None = None,
-    learner: str = "",
-    journal: str | Path | None = None,
-    units: str = "us",
-    fresh: bool = False,
-) -> Visit:
-    """Arrive at the site of a work order, or go on where the journal ends.
-
-    Args:
-        work_order: name of a work order, or the path of an instructor's own file.
-        seed: decides what the instruments' errors are, 0 to 2**53 - 1; drawn when left out.
-        learner: opaque id of the learner; letters, digits, dot, dash, underscore. No names.
-        journal: file to write to; a file with a visit in it is continued. None writes nothing.
-        units: "us" or "si", for text; can be changed at any moment.
-        fresh: put an older journal of that name aside and begin anew.
-
-    Raises:
-        KitError: the journal belongs to another work order, learner or seed, or is in use.
-        JournalError: the journal was changed, or was made with another physics version.
-    """
-    order = load_work_order(work_order)
-    if not _OPAQUE.fullmatch(learner):
-        raise KitError(
-            f"learner is {learner!r}; use an id of letters, digits, dots and dashes, not a name."
-        )
-    if seed is not None and not (type(seed) is int and 0 <= seed < 1 << 53):
-        raise KitError(f"seed is {seed!r}; it must be a whole number from 0 to {(1 << 53) - 1}.")
-    if journal is None:
-        return Visit(order, secrets.randbits(48) if seed is None else seed, units)
-    return _recorded(order, seed, learner, Path(journal), units, fresh)
-
-
-def _recorded(
-    order: WorkOrder, seed: int | None, learner: str, path: Path, units: str, fresh: bool
-) -> RecordedVisit:
-    ours = _OURS.pop(path.resolve(), None)
-    if ours is not None:
-        ours.close()
-    if fresh and path.exists():
-        path.rename(_aside(path))
-    writer = Writer(path)
-    try:
-        if writer.journal is None:
-            seed = secrets.randbits(48) if seed is None else seed
-            writer.append(_header(order, seed, learner, units))
-        else:
-            seed = _same(writer.journal, order, seed, learner)
-        visit = RecordedVisit(order, seed, units, writer)
-    except BaseException:
-        writer.close()
-        raise
-    _OURS[path.resolve()] = visit
-    return visit
-
-
-def _header(order: WorkOrder, seed: int, learner: str, units: str) -> dict[str, object]:
-    nonce = secrets.token_hex(32)
-    return {
-        FIRST_KEY: FORMAT,
-        "kind": "header",
-        "kit": kit_version(),
-        "physics": physics_version(),
-        "visit": visit_version(),
-        "order": order.name,
-        "order_digest": order.digest,
-        "commitment": committed(seed, nonce, order.digest),
-        "nonce": nonce,
-        "seed": seed,  # practice: told; an examination keeps it until marking
-        "learner": learner,
-        "units": units,
-        "wall": _now(),
-    }
-
-
-def _same(journal: Journal, order: WorkOrder, seed: int | None, learner: str) -> int:
-    header = journal.header
-    old = int(header["seed"])
-    for what, wanted, found in (
-        ("work order", order.name, header["order"]),
-        ("learner", learner, header["learner"]),
-        ("seed", old if seed is None else seed, old),
-    ):
-        if wanted != found:
+        if outcome.clock_s > LONGEST_VISIT_S:
             raise KitError(
-                f"This journal belongs to {what} {found!r}, not {wanted!r}. Choose another file, "
-                "or open the visit with fresh=True to put the old journal aside."
+                f"A visit may last at most {LONGEST_VISIT_S / 3600:.0f} hours of simulated time. "
+                "Hand over, or begin anew with fresh=True."
             )
-    return old
+        self._append({**as_written(outcome), "wall": now()})
+        super()._keep(state, outcome)
+        if self.finished:
+            self.close()
 
-
-def _aside(path: Path) -> Path:
-    for number in range(1, 10_000):
-        other = path.with_name(f"{path.stem}.{number}{path.suffix}")
-        if not other.exists():
-            return other
-    raise KitError(f"There are too many old journals beside {path.name!r}. Clear some away.")
-
-
-def _now() -> str:
-    return datetime.now(UTC).isoformat(timespec="milliseconds")
+    def _append(self, entry: Mapping[str, object]) -> None:
+        if self._writer is None:
+            raise KitError("This visit is only looked at. Open it again to go on.")
+        if self._writer.actions != len(self.outcomes):
+            raise KitError(
+                "The last step was interrupted after it was written down. Open the visit again: "
+                "it goes on where its journal ends."
+            )
+        self._writer.append(entry)

@@ -10,8 +10,6 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from kit.errors import UnknownNameError
-
 if TYPE_CHECKING:
     from kit.marking.evidence import Case
     from kit.visit.outcome import Line
@@ -55,23 +53,15 @@ def judged(name: str, case: Case, args: Mapping[str, Any]) -> Score:
     return criteria()[name](case, **args)
 
 
-def missing_argument(name: str, args: Mapping[str, Any]) -> str:
-    """Return what is wrong with the arguments of a row, or an empty string.
+@cache
+def parameters(name: str) -> Mapping[str, tuple[str, bool]]:
+    """Return what a criterion takes: name to (annotation, whether it must be given).
 
     Args:
         name: name of the criterion.
-        args: arguments in the rubric.
-
-    Raises:
-        UnknownNameError: an argument does not exist; the nearest is named.
     """
-    parameters = dict(list(inspect.signature(criteria()[name]).parameters.items())[1:])
-    for given in args:
-        if given not in parameters:
-            raise UnknownNameError(f"argument of criterion {name!r}", given, list(parameters))
-    needed = [p.name for p in parameters.values() if p.default is inspect.Parameter.empty]
-    lacking = [one for one in needed if one not in args]
-    return f"criterion {name!r} needs {', '.join(lacking)}. Add it under args." if lacking else ""
+    found = list(inspect.signature(criteria()[name]).parameters.values())[1:]
+    return {p.name: (str(p.annotation), p.default is inspect.Parameter.empty) for p in found}
 
 
 def together(scores: list[Score]) -> Score:

@@ -71,6 +71,11 @@ class Case:
         """Every step, refused and stopped ones too."""
         return self.replay.steps
 
+    @cached_property
+    def really_done(self) -> tuple[Step, ...]:
+        """Steps that were neither refused nor stopped."""
+        return tuple(s for s in self.steps if not s.outcome.refused and not s.outcome.stopped)
+
     @property
     def end(self) -> State:
         """The visit as it was left."""
@@ -80,10 +85,8 @@ class Case:
         """Return the steps of an action that were really done, with these arguments."""
         return [
             step
-            for step in self.steps
+            for step in self.really_done
             if step.action == action
-            and not step.outcome.refused
-            and not step.outcome.stopped
             and all(step.args.get(key) == value for key, value in wanted.items())
         ]
 

@@ -161,6 +161,10 @@ FACTS: dict[str, tuple[str, Holds]] = {
         "Gauges tell the fault",
         lambda key, _: any(one.name in GAUGE_FAULTS for one in key.faults),
     ),
+    "leak": (
+        "Charge was lost through a leak",
+        lambda key, _: any(one.cure.action == "repair_leak_and_weigh_in" for one in key.faults),
+    ),
     "no_split": ("The compressor cannot work", _no_split),
     "certified": ("The learner is certified", lambda _, done: done.order.certified),
 }

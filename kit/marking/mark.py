@@ -14,6 +14,7 @@ from kit.journal.file import Journal
 from kit.journal.replay import Replay, replay
 from kit.marking import audit
 from kit.marking.criterion import judged
+from kit.marking.critical import CODES
 from kit.marking.events import in_order
 from kit.marking.evidence import Case
 from kit.marking.key import truth_key
@@ -213,6 +214,8 @@ def _row(case: Case, row: Row, broken: tuple[str, ...]) -> RowMark:
 def _blocks(rubric: Rubric, rows: list[RowMark]) -> Iterator[BlockMark]:
     for block in rubric.blocks:
         mine = [row for row in rows if row.block == block.name]
+        if not mine:  # nothing of it applies to this visit
+            continue
         points, out_of = sum(r.points for r in mine), sum(r.out_of for r in mine)
         least = round(block.least * out_of, 1)
         yield BlockMark(block.name, block.title, round(points, 1), round(out_of, 1), least)
@@ -221,9 +224,13 @@ def _blocks(rubric: Rubric, rows: list[RowMark]) -> Iterator[BlockMark]:
 def _critical(case: Case, rubric: Rubric) -> Iterator[CriticalError]:
     seen = set()
     for step, hazard in case.hazards():
-        if hazard.level == "critical" and (hazard.code in rubric.critical):
-            title = rubric.critical[hazard.code]
-            yield CriticalError(hazard.code, title, hazard.line, step.outcome.clock_s, step.line)
+        if hazard.level != "critical" or (
+            hazard.code in CODES and hazard.code not in rubric.critical
+        ):
+            continue
+        # What no rubric can know yet fails the visit all the same.
+        title = rubric.critical.get(hazard.code, hazard.code.replace("_", " "))
+        yield CriticalError(hazard.code, title, hazard.line, step.outcome.clock_s, step.line)
     title = rubric.critical.get("false_record", "")
     for entry in case.entries if title else ():
         key = (entry.written.item, entry.written.when)

@@ -11,6 +11,8 @@ from typing import Any
 
 from kit import library
 from kit.errors import KitError, UnknownNameError
+from kit.marking.critical import titles
+from kit.marking.rubric_form import checked, checked_args
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,7 @@ class Rubric:
         blocks: its blocks.
         rows: its rows.
         orders: what must come before what.
-        critical: critical errors by code, with what is said of them.
+        critical: codes of hazards that fail at once, with what is said of them.
         digest: SHA-256 of its file, in hexadecimal.
     """
 
@@ -128,11 +130,9 @@ def load_rubric(name: str | Path) -> Rubric:
         data = tomllib.loads(raw.decode("utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise KitError(f"{path.name} is not a TOML file: {error}. Mend that line.") from error
-    try:
-        rubric = _rubric(data, hashlib.sha256(raw).hexdigest())
-    except KeyError as error:
-        raise KitError(f"{path.name} lacks {error}. Add that line.") from error
-    _checked(path.name, rubric)
+    checked(data, path.name)
+    rubric = _rubric(data, hashlib.sha256(raw).hexdigest())
+    _consistent(path.name, rubric)
     return rubric
 
 
@@ -147,7 +147,7 @@ def _rubric(data: Mapping[str, Any], digest: str) -> Rubric:
             Order(o["title"], o["first"], o["then"], tuple(o["voids"]), o.get("optional", False))
             for o in data.get("order", [])
         ),
-        critical=dict(data["critical"]),
+        critical=titles(data["critical"]),
         digest=digest,
     )
 
@@ -167,30 +167,73 @@ def _row(row: Mapping[str, Any]) -> Row:
     )
 
 
-def _checked(file: str, rubric: Rubric) -> None:
-    from kit.marking.criterion import criteria, missing_argument
-    from kit.marking.events import EVENTS
+def _consistent(file: str, rubric: Rubric) -> None:
+    """Refuse names that do not exist, and a partial order that goes in a circle."""
+    from kit.marking.criterion import criteria
     from kit.marking.key import FACTS
 
     rows = [row.name for row in rubric.rows]
-    if len(set(rows)) != len(rows):
-        raise KitError(f"{file}: two rows have the same name. Give each its own.")
     blocks = [block.name for block in rubric.blocks]
+    for what, names in (("rows", rows), ("blocks", blocks)):
+        twice = sorted({name for name in names if names.count(name) > 1})
+        if twice:
+            raise KitError(f"{file}: two {what} are named {twice[0]!r}. Give each its own name.")
     for row in rubric.rows:
-        _known(f"block of row {row.name!r} in {file}", row.block, blocks)
-        _known(f"criterion of row {row.name!r} in {file}", row.criterion, list(criteria()))
-        what = missing_argument(row.criterion, row.args)
-        if what:
-            raise KitError(f"{file}, row {row.name!r}: {what}")
+        where = f"{file}, row {row.name!r}"
+        _known(f"block in {where}, `block`", row.block, blocks)
+        _known(f"criterion in {where}, `criterion`", row.criterion, list(criteria()))
+        _arguments(where, row)
         for fact in (*row.when, *row.unless):
-            _known(f"fact of row {row.name!r} in {file}", fact, list(FACTS))
-        if row.points <= 0:
-            raise KitError(f"{file}, row {row.name!r}: points is {row.points}; it must be above 0.")
+            _known(f"fact in {where}", fact, list(FACTS))
+    empty = [name for name in blocks if not any(row.block == name for row in rubric.rows)]
+    if empty:
+        raise KitError(f"{file}: the block {empty[0]!r} has no row. Add one, or leave it out.")
+    _orders(file, rubric, rows)
+
+
+def _arguments(where: str, row: Row) -> None:
+    from kit.marking.criterion import parameters
+
+    takes = parameters(row.criterion)
+    for given in row.args:
+        _known(f"argument of {row.criterion!r} in {where}, `args`", given, list(takes))
+    lacking = [name for name, (_, needed) in takes.items() if needed and name not in row.args]
+    if lacking:
+        what = ", ".join(f"`{name}`" for name in lacking)
+        raise KitError(f"{where}: {row.criterion!r} needs {what}. Add it under `args`.")
+    checked_args(where, row.args, {name: kind for name, (kind, _) in takes.items()})
+
+
+def _orders(file: str, rubric: Rubric, rows: list[str]) -> None:
+    from kit.marking.events import EVENTS
+
     for order in rubric.orders:
+        where = f"{file}, order {order.title!r}"
         for event in (order.first, order.then):
-            _known(f"event in {file}", event, list(EVENTS))
+            _known(f"event in {where}", event, list(EVENTS))
         for name in order.voids:
-            _known(f"row in an order of {file}", name, rows)
+            _known(f"row in {where}, `voids`", name, rows)
+    after: dict[str, set[str]] = {}
+    for order in rubric.orders:
+        after.setdefault(order.first, set()).add(order.then)
+    for order in rubric.orders:
+        if order.first in _reached(after, order.then):
+            raise KitError(
+                f"{file}, order {order.title!r}: {order.first!r} comes before {order.then!r} and, "
+                "by the other orders, after it as well. Take one of them out."
+            )
+
+
+def _reached(after: Mapping[str, set[str]], start: str) -> set[str]:
+    """Return all events that must come after one, itself included."""
+    seen: set[str] = set()
+    ahead = [start]
+    while ahead:
+        event = ahead.pop()
+        if event not in seen:
+            seen.add(event)
+            ahead += sorted(after.get(event, ()))
+    return seen
 
 
 def _known(kind: str, name: str, known: list[str]) -> None:

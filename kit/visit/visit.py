@@ -16,6 +16,8 @@ from kit.visit.work_order import WorkOrder
 class Visit:
     """One visit; `step` is the only thing that changes it."""
 
+    language: str = "en"  # of texts, as a BCP 47 tag; a visit that is written down notes a change
+
     def __init__(self, order: WorkOrder, seed: int, units: str = "us") -> None:
         """Arrive at the site.
 
@@ -88,4 +90,6 @@ class Visit:
             sheet=state.sheet,
             readings=state.readings,
             closed=state.closed,
+            outdoor_fan_turning=float(state.truth.outdoor_fan_rpm) > 1.0,
+            gauges_on=state.gauges_on,
         )

@@ -16,6 +16,7 @@ from kit.machine.condition import KNOB_NAMES, Condition
 from kit.machine.surroundings import Command, Surroundings
 from kit.visit.circuit_facts import NO_FACTS, CircuitFacts, facts
 from kit.visit.fitted import NOTHING_FITTED, Fitted, fitted
+from kit.visit.site_facts import NOBODY_ELSE, SiteFacts, site_facts
 from kit.visit.topics import TOPICS
 
 _TOP_KEYS = {
@@ -79,6 +80,7 @@ class WorkOrder:
         drift_k_s: how fast the air outdoors warms during the visit [K/s].
         remote: what the remote shows as found (off, with a set temperature and a fan speed);
             None when nobody noted it.
+        people: other people at the site.
     """
 
     name: str
@@ -103,6 +105,7 @@ class WorkOrder:
     fitted: Fitted = NOTHING_FITTED
     drift_k_s: float = 0.0
     remote: Command | None = None
+    people: SiteFacts = NOBODY_ELSE
 
     def condition(self) -> Condition:
         """Return the machine's condition as found.
@@ -191,6 +194,7 @@ class _Form:
                 self.table("surroundings"), "outdoor_drift_c_per_h", -4, 4, 0.0
             ) / 3600.0,
             remote=self.remote(),
+            people=site_facts(self.table("site", {}), self.file),
         )
 
     def where(self, table: str, key: str) -> str:

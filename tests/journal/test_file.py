@@ -1,22 +1,27 @@
-"""A journal as a file: nothing lost, nothing changed unseen, one writer at a time."""
+"""A journal as a file: nothing lost, nothing changed unseen."""
 
 from __future__ import annotations
 
+import errno
 import json
-import subprocess
-import sys
+import os
 from pathlib import Path
 
 import pytest
 
 from kit.errors import KitError
-from kit.journal.entry import JournalError
-from kit.journal.file import LARGEST_FILE, Writer, read_journal
+from kit.journal import JournalError, NotWritableError, file, read_journal
+from kit.journal.file import START, Writer
 
 
 def lines(path: Path) -> list[bytes]:
     """Return the lines of a file."""
     return path.read_bytes().splitlines(keepends=True)
+
+
+def view(units: str = "si") -> dict[str, object]:
+    """Return a line to write."""
+    return {"kind": "view", "units": units, "language": "en", "clock_s": 0, "wall": file.now()}
 
 
 def test_a_whole_journal_is_read(path) -> None:
@@ -28,10 +33,26 @@ def test_a_whole_journal_is_read(path) -> None:
     assert 0 == journal.torn
 
 
-def test_each_line_is_a_header_or_an_action_with_its_clock(path) -> None:
+def test_the_header_says_what_it_was_made_with(path) -> None:
+    """Format, kit, physics, work order and its digest, commitment, learner, units."""
+    header = read_journal(path).header
+
+    assert header.items() >= {"benchcall_journal": 1, "learner": "a-17", "units": "us"}.items()
+    assert {"kit", "physics", "engine", "order_digest", "commitment", "wall"} <= set(header)
+
+
+def test_each_line_is_an_action_with_both_clocks(path) -> None:
     """What an instructor may want to look up stands in the line."""
     for entry in read_journal(path).entries:
         assert {"action", "args", "clock_s", "wall", "outcome"} <= set(entry)
+
+
+def test_the_chain_is_that_of_the_lines(path) -> None:
+    """Each line holds the hash of the one before, the first 64 zeros."""
+    entries = [json.loads(row) for row in lines(path)]
+
+    assert [START, *(e["hash"] for e in entries[:-1])] == [e["previous"] for e in entries]
+    assert entries[-1]["hash"] == read_journal(path).head
 
 
 def test_nothing_hidden_is_in_the_file(path) -> None:
@@ -59,26 +80,6 @@ def test_a_changed_line_is_named(path, number) -> None:
     assert number == caught.value.line
 
 
-@pytest.mark.parametrize(
-    ("damage", "line"),
-    [
-        (lambda rows: rows[:3] + rows[4:], 4),
-        (lambda rows: [*rows[:3], rows[4], rows[3], *rows[5:]], 4),
-        (lambda rows: [*rows[:3], rows[2], *rows[3:]], 4),
-        (lambda rows: rows[1:], 1),
-    ],
-    ids=["lost", "swapped", "doubled", "headless"],
-)
-def test_a_lost_moved_or_doubled_line_is_named(path, damage, line) -> None:
-    """The chain holds the lines in their order."""
-    path.write_bytes(b"".join(damage(lines(path))))
-
-    with pytest.raises(JournalError) as caught:
-        read_journal(path)
-
-    assert line == caught.value.line
-
-
 @pytest.mark.parametrize("cut", [1, 30, 200])
 def test_a_torn_last_line_is_left_out_and_counted(path, cut) -> None:
     """A crash in the middle of a write loses that action and no other."""
@@ -87,31 +88,58 @@ def test_a_torn_last_line_is_left_out_and_counted(path, cut) -> None:
     journal = read_journal(path)
 
     assert 6 == len(journal.entries)
-    assert journal.torn > 0
+    assert len(path.read_bytes()) - journal.torn == sum(map(len, lines(path)[:-1]))
 
 
-def test_a_writer_recovers_a_torn_line_and_notes_it(path) -> None:
-    """The note stays in the journal for whoever marks it."""
+@pytest.mark.parametrize("keep", [1, 50, 400])
+def test_a_torn_line_is_kept_aside_and_noted_in_the_next_line(path, keep) -> None:
+    """Shorter or longer than the note: not a byte is lost, and whoever marks it is told."""
+    whole = lines(path)
+    cut = (whole[-1] * 2)[:keep].replace(b"\n", b" ")
+    path.write_bytes(b"".join(whole[:-1]) + cut)
+
+    writer = Writer(path)
+    assert path.read_bytes().endswith(cut)
+    writer.append(view())
+    writer.close()
+
+    note, after = (json.loads(row) for row in lines(path)[-2:])
+    assert ("note", "torn_line", keep, ".torn-1") == tuple(
+        note[key] for key in ("kind", "what", "bytes", "kept")
+    )
+    assert "view" == after["kind"]
+    assert cut == path.with_name("attempt.jsonl.torn-1").read_bytes()
+    assert (0, 8) == (read_journal(path).torn, len(read_journal(path).entries))
+
+
+def test_opening_alone_changes_nothing(path) -> None:
+    """What a journal holds is checked, and whose it is, before a byte is moved."""
     path.write_bytes(path.read_bytes()[:-10])
+    before = path.read_bytes()
 
     Writer(path).close()
 
-    last = json.loads(lines(path)[-1])
-    assert ("note", "torn_line") == (last["kind"], last["what"])
-    assert 0 == read_journal(path).torn
+    assert before == path.read_bytes()
+    assert [path.name] == [other.name for other in path.parent.iterdir()]
 
 
-def test_a_torn_header_is_written_anew(path) -> None:
-    """Nothing had been done yet."""
-    path.write_bytes(path.read_bytes()[:40])
+def test_a_torn_header_is_kept_aside_and_written_anew(path, written) -> None:
+    """Nothing had been done yet; the note follows the new header."""
+    path.write_bytes(written[:40])
+    with pytest.raises(JournalError, match=r"line 1.*only the beginning"):
+        read_journal(path)
+    header = {k: v for k, v in json.loads(written.splitlines()[0]).items() if k != "hash"}
 
     writer = Writer(path)
+    writer.append(header)
     writer.close()
 
-    assert writer.journal is None
+    journal = read_journal(path)
+    assert ["note"] == [e["kind"] for e in journal.entries]
+    assert written[:40] == path.with_name("attempt.jsonl.torn-1").read_bytes()
 
 
-def test_a_strangers_file_is_never_cut(tmp_path) -> None:
+def test_a_strangers_file_is_never_touched(tmp_path) -> None:
     """A file that is no journal is refused and left as it is."""
     path = tmp_path / "letter.txt"
     path.write_text("Dear reader")
@@ -122,44 +150,99 @@ def test_a_strangers_file_is_never_cut(tmp_path) -> None:
     assert "Dear reader" == path.read_text()
 
 
-def test_a_huge_file_is_refused_at_once(tmp_path) -> None:
-    """A hundred megabytes are not read to find out that they are no journal."""
-    path = tmp_path / "huge.jsonl"
-    with path.open("wb") as file:
-        file.truncate(LARGEST_FILE + 1)
+def test_each_line_is_on_the_disk_before_append_returns(tmp_path, path, monkeypatch) -> None:
+    """The file is synchronised after each write, and its folder once, after the first line."""
+    header = {k: v for k, v in json.loads(lines(path)[0]).items() if k != "hash"}
+    calls: list[str] = []
+    put, fsync = file.put, os.fsync
 
-    with pytest.raises(JournalError, match="bytes"):
-        read_journal(path)
+    def noted_put(*args) -> None:
+        calls.append("write")
+        put(*args)
 
+    def noted_fsync(descriptor) -> None:
+        calls.append("folder" if Path(f"/proc/self/fd/{descriptor}").is_dir() else "fsync")
+        fsync(descriptor)
 
-def test_one_endless_line_is_refused_with_little_memory(tmp_path) -> None:
-    """A line is never read beyond its longest length."""
-    path = tmp_path / "endless.jsonl"
-    path.write_bytes(b"{" * (LARGEST_FILE // 4))
-
-    with pytest.raises(JournalError):
-        read_journal(path)
-
-
-def test_a_missing_file_is_named(tmp_path) -> None:
-    """A wrong path gives one clear sentence."""
-    with pytest.raises(KitError, match="nowhere"):
-        read_journal(tmp_path / "nowhere.jsonl")
-
-
-def test_a_second_writer_of_another_program_is_refused(path) -> None:
-    """Two hands on one journal would tear its chain."""
-    writer = Writer(path)
-    code = "import sys; from kit.journal.file import Writer; Writer(sys.argv[1])"
-
-    other = subprocess.run(
-        [sys.executable, "-c", code, str(path)],
-        capture_output=True, text=True, check=False, cwd=Path(__file__).parents[2],
-    )  # fmt: skip
+    monkeypatch.setattr(file, "put", noted_put)
+    monkeypatch.setattr(os, "fsync", noted_fsync)
+    writer = Writer(tmp_path / "new.jsonl")
+    writer.append(header)
+    writer.append(view())
     writer.close()
 
-    assert other.returncode != 0
-    assert "Another program" in other.stderr
+    expected = ["write", "fsync", "folder", "write", "fsync"]
+    assert (expected if Path("/proc/self/fd").is_dir() else len(expected)) in (calls, len(calls))
+
+
+@pytest.mark.parametrize("after", [0, 1, 100])
+def test_a_full_disk_loses_that_line_only(path, monkeypatch, after) -> None:
+    """The error says so; opened again the journal goes on, with a note when bytes were left."""
+    writer, put = Writer(path), file.put
+
+    def full(out, raw, at) -> None:
+        put(out, raw[:after], at)
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(file, "put", full)
+    with pytest.raises(KitError, match=r"cannot be written: No space left.*was not done"):
+        writer.append(view())
+    monkeypatch.undo()
+    with pytest.raises(KitError, match="Open the visit again"):
+        writer.append(view())
+    writer.close()
+
+    writer = Writer(path)
+    writer.append(view())
+    writer.close()
+    kinds = [e["kind"] for e in read_journal(path).entries]
+    assert [*["action"] * 7, *["note"] * (after > 0), "view"] == kinds
+
+
+@pytest.mark.parametrize("when", ["before", "after"])
+def test_an_interrupt_while_writing_leaves_no_gap(path, monkeypatch, when) -> None:
+    """Whether the line is on the disk or not is found out by opening again, never guessed."""
+    writer, put = Writer(path), file.put
+
+    def interrupted(out, raw, at) -> None:
+        if when == "after":
+            put(out, raw, at)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(file, "put", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        writer.append(view())
+    monkeypatch.undo()
+    with pytest.raises(KitError, match=r"interrupted.*Open the visit again"):
+        writer.append(view())
+    writer.close()
+
+    writer = Writer(path)
+    writer.append(view("us"))
+    writer.close()
+    assert (8 if when == "before" else 9) == len(read_journal(path).entries)
+
+
+def test_a_writer_writes_nothing_that_could_not_be_read(path, monkeypatch) -> None:
+    """Every limit of reading holds for writing."""
+    writer = Writer(path)
+    for entry in (
+        {"kind": "gossip"},
+        {**view(), "clock_s": 1e12},
+        {**view(), "extra": 1},
+        {"kind": "action", "action": "a", "args": {"x": 1e17}, "outcome": {}, **view()},
+        {**view(), "language": "e" * (1 << 20)},
+    ):
+        with pytest.raises(KitError):
+            writer.append(entry)
+    monkeypatch.setattr(file, "MOST_LINES", 8)
+    with pytest.raises(KitError, match="full"):
+        writer.append(view())
+    monkeypatch.setattr(file, "MOST_LINES", 9)
+    writer.append(view())
+    writer.close()
+
+    assert 8 == len(read_journal(path).entries)
 
 
 def test_a_closed_writer_writes_no_more(path) -> None:
@@ -168,4 +251,18 @@ def test_a_closed_writer_writes_no_more(path) -> None:
     writer.close()
 
     with pytest.raises(KitError, match="closed"):
-        writer.append({"kind": "note"})
+        writer.append(view())
+
+
+def test_a_place_that_cannot_be_written_is_named(tmp_path) -> None:
+    """A folder that is missing, a folder for a file, a name no system takes."""
+    (tmp_path / "folder.jsonl").mkdir()
+
+    with pytest.raises(KitError, match=r"folder .* is missing"):
+        Writer(tmp_path / "nowhere" / "a.jsonl")
+    with pytest.raises(KitError, match="is a folder"):
+        Writer(tmp_path / "folder.jsonl")
+    with pytest.raises(NotWritableError, match="cannot be written"):
+        Writer(tmp_path / ("x" * 300))
+    with pytest.raises(NotWritableError, match="cannot be written"):
+        Writer(f"{tmp_path}/a\0b")

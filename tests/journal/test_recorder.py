@@ -1,53 +1,15 @@
-"""A visit that is written down as it goes, and goes on where it was."""
+"""A visit that is written down as it goes."""
 
 from __future__ import annotations
 
-import subprocess
-import sys
-from pathlib import Path
-
 import pytest
 
-import kit
 from kit.errors import KitError
-from kit.journal import open_visit, read_journal, replay
+from kit.journal import file, open_visit, read_journal, recorder, replay
+from kit.visit.state import State
 
 HERE = {"seed": 7, "learner": "a-17"}
-
-
-def test_the_kit_offers_it_at_the_top(tmp_path) -> None:
-    """`kit.open_visit` is the way in."""
-    visit = kit.open_visit("spring-check-01", journal=tmp_path / "a.jsonl", **HERE)
-
-    assert visit.step("read_work_order").text
-    visit.close()
-
-
-def test_reopened_it_goes_on_as_if_never_closed(path) -> None:
-    """The same state, and the next reading is the one that would have come."""
-    again = open_visit("spring-check-01", journal=path, **HERE)
-    straight = open_visit("spring-check-01", **HERE)
-    for step in replay(path).steps:
-        straight.step(step.action, **step.args)
-
-    assert straight._state == again._state
-    then = ("read", {"instrument": "air_probe", "at": "supply", "hold_s": 20.0})
-    assert straight.step(then[0], **then[1]) == again.step(then[0], **then[1])
-    assert 8 == len(read_journal(path).entries)
-    again.close()
-
-
-def test_opened_twice_in_one_program_the_newer_one_goes_on(path) -> None:
-    """Running a notebook's cell again must not end in a locked file."""
-    older = open_visit("spring-check-01", journal=path, **HERE)
-    newer = open_visit("spring-check-01", journal=path, **HERE)
-
-    with pytest.raises(KitError, match="Use the newer one"):
-        older.step("hazard_walk")
-    newer.step("hazard_walk")
-    newer.close()
-
-    assert 8 == len(read_journal(path).entries)
+READ = {"instrument": "air_probe", "at": "supply"}
 
 
 def test_a_step_that_cannot_be_written_does_not_happen(path) -> None:
@@ -60,71 +22,114 @@ def test_a_step_that_cannot_be_written_does_not_happen(path) -> None:
         visit.step("hazard_walk")
 
     assert before == visit._state
+    assert 7 == len(visit.outcomes)
 
 
-@pytest.mark.parametrize(
-    ("changed", "said"),
-    [({"learner": "b-4"}, "learner"), ({"seed": 8}, "seed")],
-)
-def test_a_journal_of_somebody_else_is_not_continued(path, changed, said) -> None:
-    """Each journal belongs to one learner, one seed, one work order."""
-    with pytest.raises(KitError, match=said):
-        open_visit("spring-check-01", journal=path, **{**HERE, **changed})
+def test_an_interrupt_after_the_line_was_written_is_found(path, monkeypatch) -> None:
+    """The journal is one action ahead of the visit in memory; nothing is written on top of it."""
+    visit = open_visit("spring-check-01", journal=path, **HERE)
+    put = file.put
+
+    def stopped(self, state: State, outcome) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(recorder.Visit, "_keep", stopped)
+    with pytest.raises(KeyboardInterrupt):
+        visit.step("hazard_walk")
+    monkeypatch.undo()
+    with pytest.raises(KitError, match="interrupted after it was written"):
+        visit.step("hazard_walk")
+    assert put is file.put
+
+    again = open_visit("spring-check-01", journal=path, **HERE)
+    again.step("hazard_walk")
+    again.close()
+    assert ["hazard_walk"] * 2 == [s.action for s in replay(path).steps[-2:]]
 
 
-def test_beginning_anew_puts_the_old_journal_aside(path) -> None:
-    """Nothing is ever deleted."""
-    old = path.read_bytes()
+def test_a_mistaken_call_is_not_written(path) -> None:
+    """An unknown action or a number out of range never happened."""
+    visit = open_visit("spring-check-01", journal=path, **HERE)
+    before = path.read_bytes()
 
-    visit = open_visit("spring-check-01", journal=path, fresh=True, **HERE)
+    for name, args in (("fly", {}), ("wait", {"minutes": -1}), ("ask", {"topic": "\ud800"})):
+        with pytest.raises(KitError):
+            visit.step(name, **args)
     visit.close()
 
-    assert old == path.with_name("attempt.1.jsonl").read_bytes()
-    assert () == read_journal(path).entries
+    assert before == path.read_bytes()
 
 
-@pytest.mark.parametrize("learner", ["Ann Other", "a/b", "x" * 65, "é"])
-def test_a_name_is_no_opaque_id(learner) -> None:
-    """Journals travel; names do not."""
-    with pytest.raises(KitError, match="not a name"):
-        open_visit("spring-check-01", learner=learner)
+def test_units_and_language_change_at_any_moment_and_touch_no_value(tmp_path) -> None:
+    """One line for each change; the same visit without changes holds the same actions."""
+    plain, changing = tmp_path / "plain.jsonl", tmp_path / "changing.jsonl"
+    texts = []
+    for path in (plain, changing):
+        visit = open_visit("spring-check-01", journal=path, **HERE)
+        for units, language in (("us", "en"), ("si", "en"), ("si", "es"), ("us", "es")):
+            if path is changing:
+                visit.units = units
+                visit.language = language
+            texts.append(visit.step("read", **READ).text)
+        visit.close()
+
+    views = [e for e in read_journal(changing).entries if e["kind"] == "view"]
+    assert [("si", "en"), ("si", "es"), ("us", "es")] == [
+        (v["units"], v["language"]) for v in views
+    ]
+    assert [visit.clock_s for visit in replay(plain).steps[-1:] for visit in [visit.after]] == [
+        replay(changing).end.clock_s
+    ]
+    bare = [
+        [(e["action"], e["args"], e["outcome"]) for e in read_journal(p).entries if "action" in e]
+        for p in (plain, changing)
+    ]
+    assert bare[0] == bare[1]
+    assert ["°F", "°C", "°C", "°F"] == [t[t.index("°") :][:2] for t in texts[4:]]
 
 
-@pytest.mark.parametrize("seed", [-1, 2**53, 1.5, True])
-def test_a_seed_must_be_a_whole_number_json_can_carry(seed) -> None:
-    """RFC 8785 carries whole numbers below 2**53."""
-    with pytest.raises(KitError, match="seed"):
-        open_visit("spring-check-01", seed=seed)
-
-
-def test_units_may_differ_when_it_is_opened_again(path) -> None:
-    """The journal keeps SI; text follows the learner of today."""
-    visit = open_visit("spring-check-01", journal=path, units="si", **HERE)
-
-    outcome = visit.step("read", instrument="air_probe", at="supply")
+def test_a_change_of_nothing_is_not_written(path) -> None:
+    """A screen may set the units again as often as it likes."""
+    visit = open_visit("spring-check-01", journal=path, units="us", **HERE)
+    visit.units, visit.language = "us", "en"
     visit.close()
 
-    assert "°C" in outcome.text
+    assert 7 == len(read_journal(path).entries)
 
 
-def test_killed_at_any_moment_at_most_the_action_in_flight_is_lost(tmp_path) -> None:
-    """Each outcome that was seen is on the disk."""
-    path = tmp_path / "killed.jsonl"
-    code = (
-        "import os, sys, kit\n"
-        "visit = kit.open_visit('spring-check-01', seed=7, journal=sys.argv[1])\n"
-        "for topic in ('what', 'codes', 'drip'):\n"
-        "    visit.step('ask', topic=topic)\n"
-        "os.kill(os.getpid(), 9) if os.name == 'posix' else os._exit(9)\n"
-    )
+@pytest.mark.parametrize(("name", "value"), [("units", "furlongs"), ("language", "es_MX")])
+def test_unknown_units_or_languages_are_refused(path, name, value) -> None:
+    """And the visit stays in what it was."""
+    visit = open_visit("spring-check-01", journal=path, **HERE)
 
-    done = subprocess.run(
-        [sys.executable, "-c", code, str(path)],
-        capture_output=True, check=False, cwd=Path(__file__).parents[2],
-    )  # fmt: skip
+    with pytest.raises(KitError, match=value):
+        setattr(visit, name, value)
 
-    assert done.returncode != 0
-    assert 3 == len(read_journal(path).entries)
-    visit = open_visit("spring-check-01", seed=7, journal=path)
-    assert 3 == len(visit.outcomes)
+    assert ("us", "en") == (visit.units, visit.language)
     visit.close()
+
+
+def test_past_outcomes_keep_their_units_when_it_is_opened_again(path) -> None:
+    """What was read in degrees Fahrenheit is still shown so, as in a visit never closed."""
+    visit = open_visit("spring-check-01", journal=path, **HERE)
+    visit.units = "si"
+    visit.step("read", **READ)
+    before = [outcome.text for outcome in visit.outcomes]
+
+    again = open_visit("spring-check-01", journal=path, **HERE)
+
+    assert "si" == again.units
+    assert before == [outcome.text for outcome in again.outcomes]
+    again.close()
+
+
+def test_two_days_of_simulated_time_are_enough(path, monkeypatch) -> None:
+    """A replay must end; the step beyond is refused and not written."""
+    monkeypatch.setattr(recorder, "LONGEST_VISIT_S", 1000.0)
+    visit = open_visit("spring-check-01", journal=path, **HERE)
+
+    with pytest.raises(KitError, match="simulated time"):
+        visit.step("wait", minutes=20)
+    visit.close()
+
+    assert 7 == len(read_journal(path).entries)

@@ -137,20 +137,20 @@ def cleaned(
 
 
 @criterion
-def covered_at_wash(case: Case, actions: list[str], items: list[str]) -> Score:
+def covered_at_wash(case: Case, actions: list[str], protection: list[str]) -> Score:
     """Judge what was protected during whichever of several washes were done.
 
     Args:
         case: the visit.
         actions: names of the work; at least one must have been done.
-        items: protection that must be in place.
+        protection: protection that must be in place.
     """
     done = [step for action in actions for step in case.did(action)]
     if not done:
         return Score(0.0, (line("That work was not done."),))
-    missing = [i for i in items if any(i not in s.before.protected for s in done)]
+    missing = [i for i in protection if any(i not in s.before.protected for s in done)]
     said = tuple(line("Not in place: {what}.", what=PROTECTION[i]) for i in missing)
-    return Score(1 - len(missing) / len(items), said or (line("All in place."),))
+    return Score(1 - len(missing) / len(protection), said or (line("All in place."),))
 
 
 @criterion

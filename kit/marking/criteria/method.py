@@ -147,6 +147,34 @@ def target_entered(case: Case, when: str) -> Score:
 
 
 @criterion
+def probes_matched(case: Case, when: str) -> Score:
+    """Judge whether entering and leaving air can be compared: one probe, or two cross-checked.
+
+    Args:
+        case: the visit.
+        when: "as_found" or "as_left".
+    """
+    own = air(case, when)
+    pair = [e.reading for e in (own.entering, own.leaving) if e is not None and e.reading]
+    if len(pair) < 2:
+        return Score(0.0, (line("No pair of readings to compare."),))
+    tools = {reading.instrument for reading in pair}
+    if len(tools) == 1:
+        return Score(1.0, (line("One probe for both: its error drops out of the split."),))
+    if all(_checked_probe(case, tool) for tool in tools):
+        return Score(1.0, (line("Two probes, both checked in ice and water."),))
+    return Score(0.3, (line("Two probes, and neither was held against the other."),))
+
+
+def _checked_probe(case: Case, tool: str) -> bool:
+    return any(
+        r.instrument == tool and r.place == "ice_bath"
+        for step in case.steps
+        for r in step.outcome.readings
+    )
+
+
+@criterion
 def same_conditions(case: Case) -> Score:
     """Judge whether the recheck was made as the baseline was: mode, demand, fan, places, time.
 

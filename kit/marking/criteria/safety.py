@@ -113,41 +113,41 @@ def no_hazard(case: Case, codes: list[str], each: float = 0.34) -> Score:
 
 
 @criterion
-def worn(case: Case, actions: list[str], items: list[str]) -> Score:
+def worn(case: Case, actions: list[str], wear: list[str]) -> Score:
     """Judge what was worn at some work; that the work was done at all is judged elsewhere.
 
     Args:
         case: the visit.
         actions: names of the work.
-        items: what must be worn.
+        wear: what must be worn.
     """
     done = [s for a in actions for s in case.did(a)]
     if not done:
         return Score(0.0, (line("That work was not done."),))
     from kit.visit.state import WORN
 
-    missing = [i for i in items if any(i not in s.before.worn for s in done)]
+    missing = [i for i in wear if any(i not in s.before.worn for s in done)]
     said = tuple(line("Not worn: {what}.", what=WORN[i]) for i in missing)
-    return Score(1 - len(missing) / len(items), said or (line("All worn."),))
+    return Score(1 - len(missing) / len(wear), said or (line("All worn."),))
 
 
 @criterion
-def covered(case: Case, action: str, items: list[str]) -> Score:
+def covered(case: Case, action: str, protection: list[str]) -> Score:
     """Judge what was protected while something was washed.
 
     Args:
         case: the visit.
         action: name of the work.
-        items: protection that must be in place.
+        protection: protection that must be in place.
     """
     from kit.visit.state import PROTECTION
 
     done = case.did(action)
     if not done:
         return Score(0.0, (line("That work was not done."),))
-    missing = [i for i in items if any(i not in s.before.protected for s in done)]
+    missing = [i for i in protection if any(i not in s.before.protected for s in done)]
     said = tuple(line("Not in place: {what}.", what=PROTECTION[i]) for i in missing)
-    return Score(1 - len(missing) / len(items), said or (line("All in place."),))
+    return Score(1 - len(missing) / len(protection), said or (line("All in place."),))
 
 
 _HANDS_IN = ("wash_indoor_coil", "clean_wheel", "clear_drain", "wash_outdoor_coil")

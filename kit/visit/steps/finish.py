@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from kit.visit import clock, hazards, hazards_circuit, hazards_work
+from kit.visit import clock, hazards, hazards_circuit, hazards_more, hazards_work
 from kit.visit.actions import Argument, Effect, action
 from kit.visit.outcome import Hazard, Line, line
 from kit.visit.places import bus_voltage_v
@@ -63,8 +63,13 @@ def _locked(state: State, _: Mapping[str, Any]) -> Line | None:
 def remove_lock(state: State) -> Effect:
     """Take off one's own lock and tag, nobody else's."""
     supply = replace(state.supply, locked=False, tagged=False)
-    said = line("You take off your own lock and tag and call out that power comes back.")
-    return Effect(replace(state, supply=supply), (said,))
+    said = [line("You take off your own lock and tag.")]
+    if hazards_more.other_lock_on(state):
+        whose = state.order.people.other_lock
+        said.append(line("Another lock still hangs on the disconnect: {whose}.", whose=whose))
+    if state.order.people.person_at_unit:
+        said.append(line("Somebody is at the unit: {who}.", who=state.order.people.person_at_unit))
+    return Effect(replace(state, supply=supply), tuple(said))
 
 
 def _restorable(state: State, _: Mapping[str, Any]) -> Line | None:
@@ -80,8 +85,9 @@ def _restorable(state: State, _: Mapping[str, Any]) -> Line | None:
     "finish",
     "disconnect",
     60,
-    needs=(_restorable,),
-    rules=(hazards.restored_unsafe, hazards_circuit.start_by_power, hazards_work.plugs_left),
+    needs=(_restorable, hazards_more.other_lock),
+    rules=(hazards.restored_unsafe, hazards_more.restored_with_person,
+           hazards_circuit.start_by_power, hazards_work.plugs_left),
     cautions=("mains", "rotation"),
 )
 def restore_power(state: State) -> Effect:

@@ -35,11 +35,11 @@ SEALANT_CLOSES = 0.25  # restriction that it leaves: the same
 
 
 def _fits(_: State, args: Mapping[str, Any]) -> Line | None:
-    cure, method = LEAK_PLACES[args["at"]].cure, args["method"]
+    cure, method = LEAK_PLACES[args["where"]].cure, args["method"]
     flare = cure == "new_flare"
     if method in ("sealant", cure) or (method == "tighten" and flare):
         return None
-    return line("That cannot be done there: {place}.", place=LEAK_PLACES[args["at"]].title)
+    return line("That cannot be done there: {place}.", place=LEAK_PLACES[args["where"]].title)
 
 
 @action(
@@ -48,7 +48,7 @@ def _fits(_: State, args: Mapping[str, Any]) -> Line | None:
     "outdoor",
     0,
     arguments=(
-        Argument("at", "At", "choice", {n: p.title for n, p in LEAK_PLACES.items()}),
+        Argument("where", "At", "choice", {n: p.title for n, p in LEAK_PLACES.items()}),
         Argument("method", "How", "choice", METHODS),
         Argument("tightened", "Nut tightened", "choice", TIGHTENED, required=False,
                  default="torque_wrench"),
@@ -63,7 +63,7 @@ def _fits(_: State, args: Mapping[str, Any]) -> Line | None:
     cautions=("refrigerant", "pressure", "flammable"),
 )  # fmt: skip
 def repair_leak(
-    state: State, at: str, method: str, tightened: str, nitrogen_flow: bool
+    state: State, where: str, method: str, tightened: str, nitrogen_flow: bool
 ) -> Effect:
     """Mend a place; whether it was the right one and is tight now shows in what follows."""
     state = clock.solved(state)
@@ -74,12 +74,12 @@ def repair_leak(
     if method == "sealant":
         return _sealed(state)
     if method == "tighten":
-        work = replace(work, leaks=tuple(_turned(state, one, at) for one in work.leaks))
+        work = replace(work, leaks=tuple(_turned(state, one, where) for one in work.leaks))
     else:
-        others = tuple(one for one in work.leaks if one.place != at)
-        work = replace(work, leaks=others + _new_leak(state, at, method, tightened))
+        others = tuple(one for one in work.leaks if one.place != where)
+        work = replace(work, leaks=others + _new_leak(state, where, method, tightened))
     state = circuit_work.with_work(state, work)
-    said = line(_SAID[method], place=LEAK_PLACES[at].title, how=TIGHTENED[tightened].lower())
+    said = line(_SAID[method], place=LEAK_PLACES[where].title, how=TIGHTENED[tightened].lower())
     return Effect(noted(state, "repair_leak"), (said,))
 
 
@@ -113,21 +113,21 @@ def opened(state: State, nitrogen_flow: bool, seconds: float) -> State:
     )
 
 
-def _new_leak(state: State, at: str, method: str, tightened: str) -> tuple[Leak, ...]:
+def _new_leak(state: State, where: str, method: str, tightened: str) -> tuple[Leak, ...]:
     """Return the hole a badly tightened joint leaves."""
     if method != "new_flare" or tightened == "torque_wrench":
         return ()
     if tightened == "very_tight":
-        return (Leak(at, CRACKED_M, oily=False),)
-    lucky = streams.uniform(state.seed, "flare", at, state.count) > 0.6
-    return () if lucky else (Leak(at, LOOSE_M, oily=False),)
+        return (Leak(where, CRACKED_M, oily=False),)
+    lucky = streams.uniform(state.seed, "flare", where, state.count) > 0.6
+    return () if lucky else (Leak(where, LOOSE_M, oily=False),)
 
 
-def _turned(state: State, leak: Leak, at: str) -> Leak:
+def _turned(state: State, leak: Leak, where: str) -> Leak:
     """Return a leak after the nut on its old flare was turned further."""
-    if leak.place != at:
+    if leak.place != where:
         return leak
-    better = streams.uniform(state.seed, "tighten", at, state.count) > 0.5
+    better = streams.uniform(state.seed, "tighten", where, state.count) > 0.5
     return replace(leak, bore_m=leak.bore_m * (0.7 if better else 1.3))
 
 
