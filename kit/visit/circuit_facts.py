@@ -17,7 +17,7 @@ class CircuitFacts:
     Args:
         leak_at: a key of `LEAK_PLACES`; "" for the usual place of the faults hidden.
         leak_um: width of the hole [um]; 0 for the usual one.
-        moisture_kg: water in the circuit as found [kg].
+        moisture_kg: water in the circuit as found, beyond a sound machine's trace [kg].
     """
 
     leak_at: str = ""

@@ -27,6 +27,7 @@ OPEN_PORT_M = 1.3e-6  # a port's core without its cap: about 5 g a year; common 
 CLEANER_KG_A = 0.04
 CLEANER_S = 1200.0
 WASHED = {"indoor": ("wash_indoor_coil", "clean_wheel"), "outdoor": ("wash_outdoor_coil",)}
+SATURATED_KG_A = 8.0  # a detector cannot tell more than this: the same
 OLD_RESPONSE = 0.08  # of a detector made for older refrigerants: the same
 
 
@@ -67,7 +68,7 @@ def smelt_kg_a(state: State, place: str, response: float = 1.0) -> float:
     vapour = sum(math.exp(-(state.clock_s - at) / CLEANER_S) for at in washed[-1:])
     other = vapour * CLEANER_KG_A / leak.YEAR_S
     signal = leak.detector_signal_kg_s(leak_at_kg_s(state, place), response, other)
-    return float(leak.yearly_loss_kg(signal))
+    return min(float(leak.yearly_loss_kg(signal)), SATURATED_KG_A)
 
 
 def _sniff(place: str) -> Place:
