@@ -93,12 +93,15 @@ _SAID = {
 
 def opened(state: State, nitrogen_flow: bool, seconds: float) -> State:
     """Let out what gas is left and let air, or nitrogen, take its place."""
+    from kit.physics import evacuation
     from kit.physics.evacuation import R_AIR, R_NITROGEN, Gases
 
     work, v = state.work, circuit_work.vessel_of(state)
     g = work.gases
     kept = g.refrigerant_kg * (1.0 - v.free_share)
-    fill = v.p_atm_pa * v.volume_m3 / v.t_k
+    # What the oil gives off before the joint is shut again leaves less room for the other gas.
+    shut = evacuation.pressure_pa(Gases(refrigerant_kg=kept), v)
+    fill = max(v.p_atm_pa - shut, 0.0) * v.volume_m3 / v.t_k
     gases = Gases(
         air_kg=0.0 if nitrogen_flow else fill / R_AIR,
         nitrogen_kg=fill / R_NITROGEN if nitrogen_flow else 0.0,
