@@ -21,7 +21,7 @@ function renderTask({ model, el }) {
     const reply = model.get("reply");
     const action = { ...task, fields: task.fields.map((f) => ({ ...f, default: (task.given ?? {})[f.name] ?? f.default })) };
     const problem = model.get("problem");
-    fill(box,
+    fill([box, [
       h("div", { class: "bc-task-head" }, h("h3", { tabindex: "-1", "data-home": "1" }, task.title),
         task.units.length ? h("fieldset", { class: "bc-units" }, h("legend", { class: "bc-away" }, words.units), task.units.map((u) => h("label", { class: "bc-tick" },
           h("input", { type: "radio", name: `units-${draft.uid}`, "data-k": `units.${u.value}`, value: u.value, checked: u.now, onchange: () => { draft.drop(() => true); link.ask({ do: "units", to: u.value }); } }), h("span", {}, u.label)))) : null),
@@ -31,7 +31,7 @@ function renderTask({ model, el }) {
         task.closed ? null : h("button", { type: "submit", class: "bc-go", "data-k": "go" }, task.button)),
       problem && !task.fields.some((f) => f.name === problem.field) ? h("p", { class: "bc-wrong", role: "alert" }, `${words.refused} ${problem.text}`) : null,
       h("div", { role: "status", "aria-live": "polite" }, reply ? h("div", { class: `bc-reply bc-reply-${reply.tone}` },
-        h("span", { class: "bc-sign", "aria-hidden": "true" }, TASK_SIGNS[reply.tone]), h("div", {}, h("strong", {}, reply.head), reply.lines.map((text) => h("p", {}, text)), figures(reply.table, reply.head))) : null));
+        h("span", { class: "bc-sign", "aria-hidden": "true" }, TASK_SIGNS[reply.tone]), h("div", {}, h("strong", {}, reply.head), reply.lines.map((text) => h("p", {}, text)), figures(reply.table, reply.head))) : null)]]);
     for (const input of task.closed ? box.querySelectorAll("form input, form select") : []) input.disabled = true;
   };
   const off = [];

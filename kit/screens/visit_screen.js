@@ -156,18 +156,19 @@ function render({ model, el }) {
   const areas = Object.fromEntries(["head", "verdict", "scene", "place", "told", "tray", "strip", "sheet"].map((n) => [n, area(n)]));
   const silent = h("p", { class: "bc-silent", role: "alert", hidden: true }, words.silent);
   const root = h("div", { class: "bc bc-visit", role: "region", "aria-label": words.screen }, h("div", { class: "bc-grid" }, silent, Object.values(areas)));
-  const drawStrip = () => fill(areas.strip, h("h3", { tabindex: "-1", "data-home": "1" }, model.get("curve").title), curveBox(model.get("curve"), words, clock.now()));
+  const stripBox = () => [h("h3", { tabindex: "-1", "data-home": "1" }, model.get("curve").title), curveBox(model.get("curve"), words, clock.now())];
+  const drawStrip = () => fill([areas.strip, stripBox()]);
   const clock = runningClock(model, (now, moving) => {
     const face = areas.head.querySelector("[data-live=clock]");
     if (face) face.textContent = clockText(now);
     const skip = areas.head.querySelector("[data-live=skip]");
     if (skip) skip.hidden = !moving;
     root.classList.toggle("bc-passing", moving);
-    drawStrip();
+    if (moving) drawStrip(); else plan(["strip"]);
   });
   const link = line(model, { onBusy: (busy) => { root.classList.toggle("bc-busy", busy); root.setAttribute("aria-busy", String(busy)); }, onSilent: (quiet) => { silent.hidden = !quiet; } });
   const ask = (action, args, what = "step") => {
-    clock.finish();
+    if (clock.moving()) clock.finish();
     if (what === "units") forgetNumbers(); // a number typed in one unit must not be read in another
     link.ask({ do: what, action: action?.name, args });
   };
@@ -177,40 +178,33 @@ function render({ model, el }) {
   }
   const view = { model, words, draft, clock, ask, folds: { order: false, story: false, not: false, again: false, kept: false },
     tools: () => ({ draft, words, problem: model.get("problem"), opened, ask, redraw: redrawOffers }) };
-  const boxes = { head: headBox, verdict: verdictBox, place: placeBox, told: saidBox, tray: trayBox, sheet: sheetBox };
-  const draw = (...names) => names.forEach((name) => fill(areas[name], boxes[name](view)));
+  const pick = (part) => link.ask({ do: "select", part });
+  const boxes = { head: headBox, verdict: verdictBox, scene: () => [siteBox(model.get("site"), words, pick)], place: placeBox, told: saidBox, tray: trayBox, sheet: sheetBox, strip: stripBox };
+  const draw = (...names) => fill(...names.map((name) => [areas[name], boxes[name](view)]));
   view.draw = draw;
-  const drawScene = () => fill(areas.scene, siteBox(model.get("site"), words, (part) => link.ask({ do: "select", part })));
   function redrawOffers() { draw("place"); }
   const watch = {
-    card: ["head"], waiting: ["head"], offers: ["place"], said: ["told"], story: ["told"], tray: ["tray"], sheet: ["sheet"],
-    problem: ["head", "place", "tray", "told"], site: ["place"], verdict: ["verdict"],
+    card: ["head"], waiting: ["head"], offers: ["place"], said: ["told"], story: ["told"], tray: ["tray"], sheet: ["sheet"], curve: ["strip"],
+    problem: ["head", "place", "tray", "told"], site: ["scene", "place"], verdict: ["verdict"], done: ["place"],
   };
   const dirty = new Set();
-  let sceneDirty = false;
-  let planned = false;
   const flush = () => {
-    planned = false;
-    draw(...dirty);
+    const names = [...dirty];
     dirty.clear();
-    if (sceneDirty) drawScene();
-    sceneDirty = false;
     areas.verdict.hidden = !model.get("verdict");
+    draw(...names);
   };
-  const plan = (names, scene) => {
+  const plan = (names) => {
+    if (!dirty.size) queueMicrotask(flush);
     names.forEach((n) => dirty.add(n));
-    sceneDirty ||= scene;
-    if (!planned) { planned = true; queueMicrotask(flush); }
   };
   const off = [];
   const on = (name, fn) => { model.on(`change:${name}`, fn); off.push([`change:${name}`, fn]); };
-  for (const [name, names] of Object.entries(watch)) on(name, () => plan(names, name === "site"));
-  on("done", () => { const done = model.get("done"); draft.drop((key) => key.startsWith(`${done.action}.`) && !done.keep.includes(key)); redrawOffers(); });
-  on("curve", drawStrip);
+  on("done", () => { const done = model.get("done"); draft.drop((key) => key.startsWith(`${done.action}.`) && !done.keep.includes(key)); });
+  for (const [name, names] of Object.entries(watch)) on(name, () => plan(names));
   on("clock", clock.start);
   on("verdict", () => queueMicrotask(() => areas.verdict.querySelector("[data-home]")?.focus()));
-  plan(Object.keys(boxes), true);
-  drawStrip();
+  plan(Object.keys(boxes));
   const unguard = guardKeys(root);
   el.append(root);
   return () => { unguard(); off.forEach(([name, fn]) => model.off(name, fn)); link.close(); clock.stop(); };

@@ -59,7 +59,9 @@ def solve(text: str, target: Path) -> None:
     made = nbformat.reads(notebook(text), as_version=4)
     with tempfile.TemporaryDirectory() as folder:
         os.environ["BENCHCALL_DATA"] = folder
-        nbclient.NotebookClient(made, timeout=300, kernel_name="python3").execute()
+        nbclient.NotebookClient(
+            made, timeout=300, kernel_name="python3", store_widget_state=False
+        ).execute()
     for cell in made.cells:
         cell.metadata.pop("execution", None)  # times, which would differ from run to run
         cell.metadata.pop("jupyter", None)

@@ -17,16 +17,27 @@ function put(node, props, children) {
 const h = (tag, props, ...children) => put(document.createElement(tag), props, children);
 const s = (tag, props, ...children) => put(document.createElementNS(SVG_NS, tag), props, children);
 
-// Replace what a box holds without losing the place of a keyboard user: the control with the same
-// data-k gets the focus back; when it is gone, the nearest heading of the box gets it.
-function fill(box, ...nodes) {
+// Replace what boxes hold without losing the place of a keyboard user: the control with the same
+// data-k gets the focus back; when it is gone, the nearest heading of the box gets it. All places
+// are read before anything is written, so that the page is laid out once and not once a box.
+function fill(...pairs) {
+  const before = pairs.map(([box]) => placeIn(box));
+  for (const [box, nodes] of pairs) box.replaceChildren(...nodes.flat(3).filter(Boolean));
+  pairs.forEach(([box], i) => putBack(box, before[i]));
+}
+
+function placeIn(box) {
   const active = box.contains(document.activeElement) ? document.activeElement : null;
-  const key = active?.dataset?.k;
-  const caret = active && "selectionStart" in active ? active.selectionStart : null;
-  const scrolled = [...box.querySelectorAll("[data-scroll]")].map((e) => [e.dataset.scroll, e.scrollTop]);
-  const own = box.scrollTop;
-  box.replaceChildren(...nodes.flat(3).filter(Boolean));
-  box.scrollTop = own;
+  const lists = [...box.querySelectorAll("[data-scroll]")].filter((list) => list.scrollTop > 0);
+  return {
+    active,
+    key: active?.dataset?.k,
+    caret: active && "selectionStart" in active ? active.selectionStart : null,
+    scrolled: lists.map((list) => [list.dataset.scroll, list.scrollTop]),
+  };
+}
+
+function putBack(box, { active, key, caret, scrolled }) {
   for (const [name, top] of scrolled) {
     const again = box.querySelector(`[data-scroll="${name}"]`);
     if (again) again.scrollTop = top;
