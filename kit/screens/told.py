@@ -31,6 +31,8 @@ def said(outcomes: Sequence[Outcome], titles: Mapping[str, str], voice: Voice) -
     if not outcomes:
         welcome = "Read the work order, then choose a place on the picture."
         return _told("plain", voice.words("You are on site."), [voice.words(welcome)])
+    from kit.visit.pictures import picture_svg
+
     outcome = outcomes[-1]
     known = {caution.code for earlier in outcomes[:-1] for caution in earlier.cautions}
     fresh = [caution for caution in outcome.cautions if caution.code not in known]
@@ -44,7 +46,7 @@ def said(outcomes: Sequence[Outcome], titles: Mapping[str, str], voice: Voice) -
         "hazards": voice.lines(hazard.line for hazard in outcome.hazards),
         "cautions": voice.lines(caution.line for caution in fresh),
         "pictures": [
-            {"subject": p.subject, "grade": p.grade, "alt": voice.line(p.alt)}
+            {"svg": picture_svg(p, voice.units, voice.translate), "alt": voice.line(p.alt)}
             for p in outcome.pictures
         ],
     }

@@ -87,11 +87,17 @@ function saidBox(view) {
       h("p", { class: "bc-said-head" }, h("span", { class: "bc-sign", "aria-hidden": "true" }, said.sign), h("strong", {}, said.title)),
       h("div", { class: "bc-said-body" }, said.hazards.map((text) => h("p", { class: "bc-hazard" }, text)), said.lines.map((text) => h("p", {}, text)),
         said.cautions.map((text) => cautionNote(text, words)))),
-    said.pictures.length ? h("div", { class: "bc-looks" }, said.pictures.map((p) => lookBox(p))) : null,
+    said.pictures.length ? h("div", { class: "bc-looks" }, said.pictures.map(lookBox)) : null,
     story.length ? h("details", { class: "bc-story", open: view.folds.story, ontoggle: (e) => { view.folds.story = e.target.open; } },
       h("summary", { "data-k": "fold.story" }, words.story),
       h("ol", { reversed: true, start: story.length, "data-scroll": "story", tabindex: "0", "aria-label": words.story }, story.map((e) => h("li", { class: `bc-told-${e.tone}` }, h("span", { class: "bc-when" }, clockText(e.s)), h("strong", {}, e.title), ` ${e.text}`)))) : null,
   ];
+}
+
+// A closer look comes drawn, with its words inside; it is read as a picture and never as a page.
+function lookBox(picture) {
+  const drawn = new DOMParser().parseFromString(picture.svg, "image/svg+xml").documentElement;
+  return h("figure", { class: "bc-look" }, document.importNode(drawn, true), h("figcaption", {}, picture.alt));
 }
 
 function trayBox(view) {

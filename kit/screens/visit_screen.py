@@ -15,7 +15,7 @@ from kit.screens.voice import UNITS, Voice
 if TYPE_CHECKING:
     from kit.visit.outcome import ActionInfo, View
 
-PARTS = ("common.js", "site.js", "looks.js", "curve.js", "forms.js")
+PARTS = ("common.js", "site.js", "curve.js", "forms.js")
 STUMBLED = (
     "The kit stumbled here ({error}). Nothing that was done before is lost: choose Kernel, then "
     "Restart Kernel and Run All Cells."
@@ -105,12 +105,13 @@ class VisitScreen(anywidget.AnyWidget):
         view, actions, outcomes = visit.view(), visit.actions(everything=True), visit.outcomes
         self._view = view
         titles = {action.name: action.title for action in actions}
-        self._offers = {offer.key: offer for offer in offers.offers(actions)}
+        open_now = () if view.closed else actions  # nothing is left to do after the hand-over
+        self._offers = {offer.key: offer for offer in offers.offers(open_now)}
         with self.hold_sync():
             self.card = self._card(view)
             self.waiting = self._waiting(actions)
             self.site = site.site(view, self._spot, voice)
-            self.offers = [offers.offer_dict(one, voice) for one in self._offers.values()]
+            self.offers = [offers.offer_dict(o, voice) for o in self._offers.values()]
             self.said = told.said(outcomes, titles, voice)
             self.story = told.story(outcomes, titles, voice)
             self.tray = bench.tray(view, voice)

@@ -85,7 +85,7 @@ def test_a_prediction_is_run_on_the_engine_and_stands(lesson, keep_shot):
     assert "Not as you said." in said(lesson, "guess-humidity")
     assert 7 == box.locator(".bc-reply tr").count()
     assert 0 == box.locator("[data-k='go']").count()
-    assert box.locator("input[type=radio]").first.is_disabled()
+    assert box.locator("form input[type=radio]").first.is_disabled()
 
 
 def test_air_worked_out_stands_beside_the_handbook(lesson, keep_shot):

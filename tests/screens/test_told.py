@@ -59,6 +59,7 @@ def test_a_look_has_its_words_beside_it():
     """A picture always comes with a text that says the same."""
     told = said([outcome("inspect", pictures=(picture("filter", 3),))], {}, US)
     assert "A grey mat over nearly all of it." == told["pictures"][0]["alt"]
+    assert told["pictures"][0]["svg"].startswith("<svg")
 
 
 def test_before_the_first_action_the_learner_is_told_how_to_begin():

@@ -118,6 +118,16 @@ def test_no_marks_before_the_visit_is_closed(double):
         screen.refresh()
 
 
+def test_after_the_hand_over_nothing_is_offered(double, monkeypatch):
+    """The visit is closed: no button is left that could only be refused."""
+    monkeypatch.setattr("kit.screens.marks.verdict", lambda *_: {})
+    screen = VisitScreen(double)
+    assert screen.offers
+    double.seen = replace(double.seen, closed=True)
+    screen.refresh()
+    assert [] == screen.offers
+
+
 def test_a_kit_error_is_shown_and_not_raised(double):
     """An error made for people is for people."""
     screen = VisitScreen(double)

@@ -66,7 +66,7 @@ function drawWheel(turning) {
 
 function drawIndoor(site) {
   const inside = site.front_off;
-  const coil = inside ? range(44).map((i) => path(`M${208 + i * 4} 50 V${site.casing_off ? 82 : 90}`, site.dirty_coil ? "bc-fin bc-dirty" : "bc-fin")) : [];
+  const coil = inside ? range(44).map((i) => path(`M${208 + i * 4} 50 V${site.casing_off ? 82 : 90}`, "bc-fin")) : [];
   const mesh = inside && !site.filter_off ? [rect(204, 48, 178, 36, "bc-mesh"), ...range(14).map((i) => path(`M${214 + i * 12} 48 V84`, "bc-thin")), path("M204 60 H382 M204 72 H382", "bc-thin")] : [];
   return s("g", {},
     rect(196, 42, 190, 66, "bc-unit", { rx: 8 }), coil, mesh,
