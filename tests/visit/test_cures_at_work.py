@@ -331,7 +331,6 @@ def test_a_circuit_part_changed_under_supervision_cures_too(name, part) -> None:
     do(visit, "attach_gauges", gauge_set="gauges")
     do(visit, "recover", cylinder="own", until_pa=0.0)
     do(visit, "change_circuit_part", part=part, nitrogen_flow=True)
-    do(visit, "let_out")
     do(visit, "connect_pump", hose="wide", cores_out=True, oil="fresh")
     do(visit, "start_pump")
     do(visit, "wait", minutes=60)
