@@ -273,6 +273,18 @@ def _nitrogen_psi_per_f(p_pa, t_k):
     return textbook.closed_gas_pressure_pa(p_pa, t_k, t_k + 1.0 / 1.8) - p_pa
 
 
+def _tube_viscous_m3_s(bore_m, length_m, p_pa):
+    from kit.physics import evacuation
+
+    return evacuation.tube(bore_m, length_m).viscous_m3_s_pa * p_pa
+
+
+def _tube_molecular_m3_s(bore_m, length_m):
+    from kit.physics import evacuation
+
+    return evacuation.tube(bore_m, length_m).molecular_m3_s
+
+
 def _overflow_s(volume_m3, drained_kg_s):
     return volume_m3 * 1000.0 / drained_kg_s
 
@@ -327,6 +339,8 @@ ALIASES = {
     "net_evaporator_w": _net_evaporator_w,
     "gauge_error_k": _gauge_error_k,
     "nitrogen_psi_per_f": _nitrogen_psi_per_f,
+    "tube_viscous_m3_s": _tube_viscous_m3_s,
+    "tube_molecular_m3_s": _tube_molecular_m3_s,
     "overflow_s": _overflow_s,
     "charge_cop_ratio": lambda **case: (
         _function("kit.physics.correlations.charge_ratio")(quantity="capacity", **case)
