@@ -179,6 +179,28 @@ def fits(reading: Reading, written: SheetEntry) -> bool:
     return reading.quantity == item.quantity and reading.place in item.places
 
 
+REMOTE_ENDS_K = {"cooling": 289.15, "heating": 305.15}  # the ends of the remote's range
+
+
+def asked_gap_k(case: Case, step: Step) -> float:
+    """Return how far the remote's setting was beyond the room's air at a step [K].
+
+    The room counts, not the grille: a clogged unit draws its own cold air in again. With the
+    remote at the end of its range more cannot be asked for.
+
+    Args:
+        case: the visit.
+        step: the step.
+    """
+    command = step.after.asked
+    if command.mode not in REMOTE_ENDS_K:
+        return 0.0
+    if command.setpoint_k == REMOTE_ENDS_K[command.mode]:
+        return math.inf
+    sign = -1 if command.mode == "heating" else 1
+    return sign * (float(case.replay.start.around.room_db_k) - command.setpoint_k)
+
+
 # Where each line of the job sheet is read by a careful hand.
 RIGHT_PLACES = {
     "return_dry_bulb": ("return_grille",),

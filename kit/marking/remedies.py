@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from kit.faults._definition import HEALTHY
+from kit.machine.condition import Condition
 
 if TYPE_CHECKING:
     from kit.faults import Fault
-    from kit.machine.condition import Condition
 
 # How far a knob may be from healthy and still count as cured.
 NEAR: Mapping[str, float] = {
@@ -20,6 +20,7 @@ NEAR: Mapping[str, float] = {
     "supply_voltage_factor": 0.05,
 }
 NEAR_ELSE = 0.12
+STUCK_ALIKE = 0.3  # of a valve's opening: farther apart it is another fault
 
 # cure: recommendations that hand the fault on to whoever may or can mend it.
 HANDED_ON: Mapping[str, tuple[str, ...]] = {
@@ -42,13 +43,27 @@ HANDED_ON: Mapping[str, tuple[str, ...]] = {
 
 
 def unhealthy(one: Fault, condition: Condition) -> bool:
-    """Return whether a condition shows a fault: all that its cure restores, some of it is ill.
+    """Return whether a condition shows a fault: one of its own knobs is turned its way.
 
     Args:
         one: the fault.
         condition: the machine.
     """
-    return any(not near_healthy(knob, getattr(condition, knob)) for knob in _main(one))
+    turned = one.apply(Condition(), 1.0)
+    return any(
+        _turned_alike(knob, getattr(condition, knob), getattr(turned, knob)) for knob in _main(one)
+    )
+
+
+def _turned_alike(knob: str, value: Any, turned: Any) -> bool:
+    if near_healthy(knob, value):
+        return False
+    healthy = HEALTHY[knob]
+    if isinstance(turned, str | bool):
+        return bool(value == turned)
+    if healthy is None:  # a valve stuck somewhere: open and closed are two faults
+        return abs(float(value) - float(turned)) < STUCK_ALIKE
+    return bool((float(value) > healthy) == (float(turned) > healthy))
 
 
 def near_healthy(knob: str, value: object) -> bool:
@@ -66,7 +81,5 @@ def near_healthy(knob: str, value: object) -> bool:
 
 def _main(one: Fault) -> tuple[str, ...]:
     """Return the knobs that the fault itself turns; a cure often restores more beside them."""
-    from kit.machine.condition import Condition
-
     turned = one.apply(Condition(), 1.0)
     return tuple(k for k in one.cure.restores if getattr(turned, k) != HEALTHY[k])

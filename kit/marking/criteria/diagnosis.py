@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kit.faults import Fault, fault
+from kit.faults import Fault, fault, registry
 from kit.journal.replay import Step
 from kit.marking.air import air
 from kit.marking.criterion import Score, criterion
@@ -94,12 +94,7 @@ def look_alikes_ruled_out(case: Case) -> Score:
         return Score(0.0, (wrong,))
     if not key.faults:
         return _sound_ruled_out(case, done, named)
-    # An alike pair rules nothing out, and what is there as well cannot be.
-    alike: dict[str, set[str]] = {}
-    for one in key.faults:
-        for other in one.look_alikes:
-            if not _true(case, key, other.fault):
-                alike.setdefault(other.fault, set()).add(other.reading)
+    alike = _look_alikes(case, key)
     if not alike:
         return Score(1.0, (line("Nothing looks like it."),))
     # A split that is back on target after the cure rules out all that was not touched.
@@ -130,6 +125,32 @@ def same(one: str, other: str) -> bool:
         other: name of a finding.
     """
     return one == other or any(one in pair and other in pair for pair in ALIKE)
+
+
+# Signs that many faults share; alone they part nothing.
+SHARED = ("split", "power", "current", "airflow", "outdoor_airflow", "suction_pressure",
+          "discharge_pressure")  # fmt: skip
+
+
+def _look_alikes(case: Case, key: Key) -> dict[str, set[str]]:
+    """Return what reads like the faults that are there, each with the readings that part it.
+
+    Being alike is mutual. What is there as well cannot be ruled out.
+    """
+    alike: dict[str, set[str]] = {}
+    mine = {one.name for one in key.faults}
+    signs = {sign.reading for one in key.faults for sign in one.signs}
+    for one in registry().values():
+        for pair in one.look_alikes:
+            names = {one.name, pair.fault}
+            if len(names & mine) != 1:
+                continue
+            (other,) = names - mine
+            if _true(case, key, other):
+                continue
+            own = {sign.reading for sign in fault(other).signs} - signs - set(SHARED)
+            alike.setdefault(other, set()).update({pair.reading}, own)
+    return alike
 
 
 def _restored(case: Case) -> bool:

@@ -6,17 +6,20 @@ import math
 from collections.abc import Callable
 
 from kit.journal.replay import Step
+from kit.machine.condition import Condition
 from kit.marking.air import LITTLE_K, air
 from kit.marking.criterion import Score, criterion
-from kit.marking.evidence import Case
+from kit.marking.evidence import Case, asked_gap_k
 from kit.marking.key import truth_key
 from kit.marking.signs import shown
 from kit.visit.outcome import Line, Measure, line
 from kit.visit.steps.decide import DECISIONS, NO_FAULTS, REASONS, RECOMMENDATIONS
 from kit.visit.target import BAND_K
+from kit.visit.topics import answer
 
 DIRTY_GRADE = 2  # from this look on, dirt counts as seen
 RUNNING_SHARE = 0.25  # of the breaker's rating: less is a fan and a board. Common practice
+BLINKS = "A lamp blinks"  # how a display with a code is told
 LAZY_FAN = 0.8  # of its speed: below it the eye sees it
 LEAST_DEMAND_K = 5 / 1.8  # 5 °F: common practice, no source
 LEAST_RUN_S = 540.0  # ten minutes, give or take one
@@ -200,12 +203,10 @@ def enough_demand(case: Case, step: Step) -> bool:
         step: the decision.
     """
     own = air(case, column(case, step), step.line)
-    if own.leaving is None or own.leaving.taken is None or own.entering is None:
+    if own.leaving is None or own.leaving.taken is None:
         return False
-    command = own.leaving.taken.after.asked
-    sign = -1 if command.mode == "heating" else 1
-    gap = sign * (own.entering.value - command.setpoint_k)
-    return gap >= LEAST_DEMAND_K - 0.05 and case.ran_s(own.leaving.taken) >= LEAST_RUN_S
+    gap_k = asked_gap_k(case, own.leaving.taken)
+    return gap_k >= LEAST_DEMAND_K - 0.05 and case.ran_s(own.leaving.taken) >= LEAST_RUN_S
 
 
 def _seen(*parts: str) -> Callable[[Case, Step], bool]:
@@ -239,11 +240,18 @@ def told_of_codes(case: Case, step: Step) -> bool:
     return told or looked
 
 
-def _has_codes(step: Step) -> bool:
-    state = step.before
-    stops = any(name.endswith("_stop") for name in state.truth.limits)
-    bad = state.condition.inverter_state != "ok" or state.condition.communication_state != "ok"
-    return stops or bad
+def _has_codes(case: Case, step: Step) -> bool:
+    """Return whether a code had been told of or seen by then."""
+    if any(s.line < step.line for s in case.did("ask", topic="codes")):
+        condition = case.replay.start.condition
+        if answer("codes", condition) != answer("codes", Condition()):
+            return True
+    return any(
+        said.template.startswith(BLINKS)
+        for s in case.did("inspect", part="display")
+        if s.line < step.line
+        for said in s.outcome.lines
+    )
 
 
 def _compressor(case: Case, step: Step) -> bool:
@@ -300,8 +308,8 @@ _HOLDS: dict[str, Callable[[Case, Step], bool]] = {
     "dirt_seen": _seen("filter", "indoor_coil", "wheel"),
     "outdoor_dirt_seen": _seen("outdoor_coil"),
     "drip": _drip,
-    "no_codes": lambda c, s: told_of_codes(c, s) and not _has_codes(s),
-    "codes": lambda c, s: told_of_codes(c, s) and _has_codes(s),
+    "no_codes": lambda c, s: told_of_codes(c, s) and not _has_codes(c, s),
+    "codes": lambda c, s: told_of_codes(c, s) and _has_codes(c, s),
     "compressor_runs": _compressor,
     "split_restored": lambda c, s: column(c, s) == "as_left" and _off_target(c, s) >= -BAND_K,
     "air_side_clean": _seen_clean,

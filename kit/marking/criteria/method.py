@@ -6,7 +6,7 @@ import math
 
 from kit.marking.air import ROUNDING_K, Air, air
 from kit.marking.criterion import Score, criterion
-from kit.marking.evidence import Case, Entry
+from kit.marking.evidence import Case, Entry, asked_gap_k
 from kit.visit.outcome import Line, Measure, line
 from kit.visit.places import PLACES
 from kit.visit.sheet import ITEMS, WHEN
@@ -24,19 +24,21 @@ def demand(case: Case, when: str, least_k: float, fan: str) -> Score:
         least_k: least difference of room and set temperature [K].
         fan: fan setting wanted.
     """
-    entry, entering = _leaving(case, when), case.entry("return_dry_bulb", when)
+    entry = _leaving(case, when)
     if entry is None or entry.taken is None:
         return Score(0.0, (line("No reading of the leaving air to judge the demand by."),))
     command = entry.taken.after.asked
     if command.mode != case.replay.order.mode:
         return Score(0.0, (line("The unit did not run in the mode of the work order."),))
-    room_k = entering.value if entering else float(case.replay.start.around.room_db_k)
-    sign = -1 if command.mode == "heating" else 1
-    gap_k = sign * (room_k - command.setpoint_k)
-    said = line(
-        "Set {gap} from the entering air, fan {fan}.",
-        gap=Measure(gap_k, "temperature_difference"),
-        fan=command.fan,
+    gap_k = asked_gap_k(case, entry.taken)
+    said = (
+        line("Set to the end of the remote's range, fan {fan}.", fan=command.fan)
+        if math.isinf(gap_k)
+        else line(
+            "Set {gap} beyond the room's air, fan {fan}.",
+            gap=Measure(gap_k, "temperature_difference"),
+            fan=command.fan,
+        )
     )
     enough = gap_k >= least_k - 0.05
     return Score((0.7 if enough else 0.0) + (0.3 if command.fan == fan else 0.0), (said,))
