@@ -25,7 +25,7 @@ EMPTY_SHARE = 0.02  # of the charge, below which the machine counts as empty, as
 FRACTION_STEP = 1e-4  # steps in which the machine's knobs follow the masses
 AIR_STEP_KG = 1e-6
 ICE_STEP = 0.05
-ICE_CLOSES = 0.5  # restriction when the valve is iced up: common practice, no source
+ICE_CLOSES = 0.7  # restriction when the valve is iced up: common practice, no source
 # Water in a sound machine's oil: less than 50 ppm is asked for in the trade (fenkoil.ru/1388).
 USUAL_WATER = 40e-6
 # Leaks behind a fault whose work order names none [um]; common practice, no source.

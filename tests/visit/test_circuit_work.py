@@ -10,12 +10,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import KitError, UnknownNameError
+from kit.machine import Surroundings
 from kit.machine.condition import Condition
 from kit.physics import charge, leak, refrigerant, textbook
 from kit.visit import circuit_hoses, circuit_places, circuit_time, circuit_work, clock
 from kit.visit.circuit_facts import NO_FACTS, CircuitFacts, facts
 from kit.visit.circuit_work import Leak, Ledger
-from kit.visit.transition import first_state
+from kit.visit.transition import first_state, transition
+from kit.visit.visit import Visit
 from kit.visit.work_order import HiddenFault, load_work_order
 from tests.visit.circuit import (
     LEAK,
@@ -28,6 +30,7 @@ from tests.visit.circuit import (
     order,
     recovered,
 )
+from tests.visit.handy import do, order_with, run, state_of, visit_with
 
 
 def test_a_sound_machine_has_no_leak_and_its_full_charge(order) -> None:
@@ -107,8 +110,6 @@ def test_every_gram_is_accounted_for(moves) -> None:
         elif move == "top" and state.gauges_on:
             args = {"refrigerant": "R-32", "phase": "vapour", "seconds": 60}
             state = clock.solved(clock.later(state, 1))
-            from kit.visit.transition import transition
-
             state = clock.solved(transition(state, "top_up", args)[0])
 
         assert abs(gap_kg(state)) < 1e-9
@@ -286,3 +287,39 @@ def test_the_air_outdoors_follows_the_hour_where_an_order_says_so() -> None:
 
     assert pytest.approx(1.8, abs=0.11) == later.around.outdoor_db_k - start.around.outdoor_db_k
     assert start.around.room_db_k == later.around.room_db_k
+
+
+def test_the_gas_port_carries_discharge_in_heating() -> None:
+    """One port, two meanings: suction in cooling, discharge in heating."""
+    port = {}
+    for mode, setpoint_k in (("cooling", 289.15), ("heating", 303.15)):
+        visit = visit_with(mode=mode)
+        do(visit, "set_demand", mode=mode, setpoint_k=setpoint_k)
+        do(visit, "wait", minutes=12)
+        state = state_of(visit)
+        port[mode] = (circuit_work.port_pa(state), state.truth)
+
+    assert float(port["cooling"][1].suction_pa) == port["cooling"][0]
+    assert float(port["heating"][1].discharge_pa) == port["heating"][0]
+    assert port["heating"][0] > 2.0 * port["cooling"][0]
+
+
+def test_a_wet_circuit_starves_in_the_cold_and_recovers_after_a_rest() -> None:
+    """Water left in by a poor evacuation freezes at the valve in heating; a dry one runs on."""
+    suction, visits = [], []
+    frosty = Surroundings(293.15, 0.4, 268.15, 0.5, 120.0)
+    for grams in (0.0, 1.0):
+        order = replace(
+            order_with(mode="heating", circuit=CircuitFacts(moisture_kg=grams / 1000.0)),
+            surroundings=frosty,
+        )
+        visit = Visit(order, seed=7)
+        run(visit, 30)
+        visits.append(visit)
+        suction.append(float(state_of(visit).truth.suction_pa))
+    do(visits[1], "set_demand", mode="off")
+    do(visits[1], "wait", minutes=90)
+    ice = state_of(visits[1]).work.valve_ice
+
+    assert suction[1] < 0.97 * suction[0]
+    assert ice < 0.1
