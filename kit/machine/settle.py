@@ -92,7 +92,8 @@ def settle_many(
     if run.size:
         c = inputs.circuit if run.size == n else inputs.circuit.take(run)
         point, residual = solving.solve(c, spec.charge_kg)
-        found = running_fields(spec, inputs, run, c, point) | {"residual": residual[:, None]}
+        with np.errstate(all="ignore"):  # rows that were not solved
+            found = running_fields(spec, inputs, run, c, point) | {"residual": residual[:, None]}
         failed = ~(residual < CONVERGED)
         _write(truth, run, found, failed if failed.any() else None)
         truth["running"][run] = True

@@ -15,7 +15,7 @@ CONVERGED = 1e-7
 LONGEST = np.array([10.0, 7.0, 0.35, 0.3, 5.0, 0.5])
 PROBE = np.array([1e-5, 1e-5, 1e-6, 1e-6, 1e-5, 1e-6])
 LOWEST = np.array([-50.0, -50.0, -60.0, -30.0, 230.0, -1.0])
-HIGHEST = np.array([200.0, 200.0, 12.0, 2.0, 370.0, 2.0])
+HIGHEST = np.array([400.0, 200.0, 12.0, 2.0, 370.0, 2.0])
 ROUGH = 1e-9  # residual from which a solution is polished
 FINE, FINEST = 3e-5, 1e-9  # scaled step that ends a solve, and a polish
 FIRST_TRY = 30  # evaluations
@@ -28,7 +28,7 @@ EFFECT = 0.88  # refrigerating effect over latent heat
 HEAD = 1.15  # condenser's load over the evaporator's
 LATENT_K = air.H_FG / air.CP_DRY_AIR
 FEW = 0.2  # lack of charge from which the valve is thought open
-SPEED_TRIES = 40
+SPEED_TRIES = 24
 SPEED_CLOSE = 1e-5  # share of the speed
 # Other places to start from: evaporating colder [K], valve's place.
 STARTS: tuple[tuple[float, float | None], ...] = (

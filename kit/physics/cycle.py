@@ -29,10 +29,11 @@ RESIDUAL_J_KG = 2.5e5  # heat balances are scaled by the design flow times this
 INTAKE_SCALE_K = 10.0
 ROUGH_FILLING = 0.85
 LEAST_DROP_PA = 2e3  # over the valve
-# Beyond what the protections allow the pressure stays where it is and the flow fades: the path
-# stays smooth, and the end state says which protection stops the machine.
-FADE_FLOOR_K = 20.0
-FADE_CEILING_K = 40.0 / 3.0
+# Beyond what the protections allow the pressures stay where they are. Below the lowest suction the
+# valve is let off the flow it lacks; above the highest head the compressor's flow fades and the
+# charge may be too small. The path stays smooth, and the end state says which protection stops.
+LACK_K = 20.0  # per e-fold
+FADE_K = 40.0 / 3.0
 OVERFULL_K = 40.0
 
 
@@ -89,7 +90,7 @@ def evaluate(x: Any, c: Circuit) -> Cycle:
     lnp_c = ref.lnp_dew(np.minimum(c_k, c.ceiling_k))
     e, k = ref.sat(lnp_e), ref.sat(lnp_c)
     speed = _speed(c, intake, leave)
-    fade = np.exp(starved * (-1.0 / FADE_FLOOR_K) - choked * (1.0 / FADE_CEILING_K))
+    fade = np.exp(choked * (-1.0 / FADE_K))
     side = air_side(c, e.t_dew_k, k.t_dew_k, intake)
     rough = (ROUGH_FILLING * c.swept_m3) * speed * e.rho_v * fade
     out = suction(c, e, lnp_e, side, place, warmth, rough)
@@ -104,7 +105,7 @@ def evaluate(x: Any, c: Circuit) -> Cycle:
     held_back = protections(c, k, out, gas, condensed, evaporated)
     per_w = 1.0 / (c.design_kg_s * RESIDUAL_J_KG)
     residual = np.empty(np.broadcast_shapes(x.shape, (UNKNOWNS, *np.shape(passed))))
-    residual[0] = np.log(passed / gas.flow_kg_s)
+    residual[0] = np.log(passed / gas.flow_kg_s) + starved * (1.0 / LACK_K)
     residual[1] = held / c.charge_kg - 1.0 + choked * (1.0 / OVERFULL_K)
     residual[2] = evaporated.lack_w * per_w
     residual[3] = evaporated.surface_lack_w * per_w

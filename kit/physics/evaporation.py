@@ -23,10 +23,13 @@ class Suction(NamedTuple):
     """Refrigerant at the evaporator's outlet, and the valve that answers for it; SI.
 
     `wet` is the liquid's share of the flow; `dry_units` the transfer units of the superheating
-    face; `surface_k` the effective temperature of the coil's surface.
+    face; `surface_k` the effective temperature of the coil's surface; `warmer_k` the air over the
+    refrigerant, and `pull_k` the same as superheat is reckoned with.
     """
 
     surface_k: Any
+    warmer_k: Any
+    pull_k: Any
     superheat_k: Any
     wet: Any
     dry_units: Any
@@ -81,7 +84,8 @@ def suction(
     Source: effectiveness-NTU of a fluid against air of one temperature, textbook; the valve's
         control common practice, no source.
     """
-    pull = _at_least(side.e_in_k - e.t_dew_k, LEAST_PULL_K)
+    warmer = side.e_in_k - e.t_dew_k
+    pull = _at_least(warmer, LEAST_PULL_K)
     target = np.minimum(c.superheat_target_k, TARGET_SHARE * pull)
     beyond = np.sinh(np.maximum(place - c.valve_high, 0.0))
     units = (
@@ -96,6 +100,8 @@ def suction(
     missing = wet * (e.h_v - e.h_l)
     return Suction(
         surface_k=e.t_dew_k + warmth * pull,
+        warmer_k=warmer,
+        pull_k=pull,
         superheat_k=superheat,
         wet=wet,
         dry_units=dry_units,
@@ -136,7 +142,9 @@ def evaporation(
     to_vapour = out.vapour_h - e.h_v
     cp_dry = to_vapour / np.maximum(out.superheat_k, 0.05)
     dry_face = out.dry_units * flow_kg_s * cp_dry / side.e_dry_w_k
-    wet_face = 1.0 - dry_face
+    wet_face, gas_w = 1.0 - dry_face, 0.0
+    if not (wet_face.min() >= 0.0 and out.warmer_k.min() >= 0.0):  # also where a row has no value
+        wet_face, dry_face, gas_w = _gas(side, out, dry_face)
     latent_heat = e.h_v - e.h_l
     quality = (h_in - e.h_l) / latent_heat
     mean_k = e.t_dew_k - 0.5 * (e.t_dew_k - e.t_bubble_k) * (1.0 - np.minimum(quality, 1.0))
@@ -153,17 +161,32 @@ def evaporation(
         out.surface_k,
     )
     flux = sensible + latent
+    superheating = flow_kg_s * to_vapour + gas_w
     inner = c.e_ref * (flow_kg_s / c.design_kg_s) ** coil.REFRIGERANT_EXPONENT
     return Evaporation(
-        lack_w=flow_kg_s * (e.h_v - out.wet * latent_heat - h_in) - wet_face * flux,
+        lack_w=flow_kg_s * (e.h_v - out.wet * latent_heat - h_in) - wet_face * flux - gas_w,
         surface_lack_w=inner * (out.surface_k - mean_k) - flux,
-        q_w=wet_face * flux + flow_kg_s * to_vapour,
+        q_w=wet_face * flux + superheating,
         wet_face=wet_face,
         dry_face=dry_face,
         quality_in=quality,
         mean_k=mean_k,
-        sensible_w=wet_face * sensible + flow_kg_s * to_vapour,
+        sensible_w=wet_face * sensible + superheating,
         latent_w=wet_face * latent,
         moisture_kg_s=wet_face * moisture,
         indoor_w=indoor_w,
     )
+
+
+def _gas(side: AirSide, out: Suction, dry_face: Any) -> tuple[Any, Any, Any]:
+    """Return wet face, dry face, and heat to gas that enters or stays where none should be [W].
+
+    Gas that enters superheated needs less of the dry face than all of it: what that face would
+    take beyond the coil is heat that the gas brings along. Gas in a coil that is warmer than the
+    air gives heat away.
+    """
+    beyond = np.maximum(dry_face - 1.0, 0.0)
+    within = dry_face - beyond
+    brought = beyond * out.pull_k
+    given = within * np.minimum(out.warmer_k, 0.0)
+    return 1.0 - within, within, side.e_dry_w_k * (given - brought)
