@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from kit.errors import KitError
 from kit.journal import Replay, open_visit, replay
+from kit.visit.actions import registry
 from tests.journal.forging import chained, entries_of
 
 JSON = st.recursive(
@@ -126,17 +127,26 @@ def test_forged_values_give_an_equal_replay_or_one_error(good, data) -> None:
         assert len(before.steps) == len(found.steps)
 
 
+@st.composite
+def calls(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
+    """Give an action of the visit with arguments that may fit, or not, or are none of its own."""
+    act = draw(st.sampled_from(list(registry().values())))
+    args: dict[str, Any] = draw(st.dictionaries(st.text(max_size=4), JSON, max_size=1))
+    for one in act.arguments:
+        fitting = sorted({*one.choices, *(c for some in one.choices_by.values() for c in some)})
+        likely = st.sampled_from(fitting) if fitting else st.floats(0.0, 400.0) | st.booleans()
+        value = st.lists(likely, max_size=3) if one.kind == "choices" else likely
+        if draw(st.integers(0, 9)):
+            args[one.name] = draw(value if draw(st.integers(0, 4)) else JSON)
+    return (act.name if draw(st.integers(0, 9)) else draw(st.text(max_size=8))), args
+
+
 @FEW
-@given(name=st.sampled_from(["ask", "place", "read", "wait", "record", "set_demand", "conclude"])
-       | st.text(max_size=8),
-       args=st.dictionaries(
-           st.sampled_from(["topic", "instrument", "at", "minutes", "item", "when", "reading",
-                            "value", "words", "mode", "findings", "hold_s"]) | st.text(max_size=4),
-           JSON, max_size=4))  # fmt: skip
-def test_a_forged_action_gives_one_error(good, name, args) -> None:
+@given(call=calls())
+def test_a_forged_action_gives_one_error(good, call) -> None:
     """Whatever is asked for, the visit refuses it with an error of the kit, or does it."""
     path, raw, _ = good
     entries = entries_of(raw)
-    entries[1] = {**entries[1], "action": name, "args": args, "outcome": {}}
+    entries[5] = {**entries[5], "action": call[0], "args": call[1], "outcome": {}}
 
     assert isinstance(outcome_of(path, chained(entries)), KitError)
