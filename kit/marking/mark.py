@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +18,7 @@ from kit.marking.critical import CODES
 from kit.marking.events import in_order
 from kit.marking.evidence import Case
 from kit.marking.key import truth_key
+from kit.marking.override import Override, overrides_path, with_overrides
 from kit.marking.rubric import Row, Rubric, load_rubric
 from kit.visit.outcome import Line, line
 from kit.visit.work_order import load_work_order
@@ -106,6 +107,8 @@ class Mark:
         rubric_digest: digest of the rubric.
         head: hash of the journal's last line.
         units: unit system in which `text` speaks; not part of the mark.
+        least: points needed in all.
+        overrides: rows changed by an assessor, in order; all fields above stay the kit's own.
     """
 
     points: float
@@ -121,6 +124,28 @@ class Mark:
     rubric_digest: str
     head: str
     units: str
+    least: float = 0.0
+    overrides: tuple[Override, ...] = ()
+
+    @property
+    def final(self) -> Mark:
+        """The mark with the assessor's changes; the same when there are none."""
+        if not self.overrides:
+            return self
+        given = {change.row: change.points for change in self.overrides}
+        rows = tuple(replace(row, points=given.get(row.name, row.points)) for row in self.rows)
+        blocks = tuple(
+            replace(b, points=round(sum(r.points for r in rows if r.block == b.name), 1))
+            for b in self.blocks
+        )
+        points = round(sum(row.points for row in rows), 1)
+        passed = _passes(points, self.least, blocks, self.critical, self.finished)
+        return replace(self, points=points, rows=rows, blocks=blocks, passed=passed, overrides=())
+
+    @property
+    def share(self) -> float:
+        """Share of the points that can be had [0..1]."""
+        return self.points / self.out_of if self.out_of else 0.0
 
     @property
     def text(self) -> str:
@@ -140,6 +165,7 @@ def mark(
     rubric: str | Path | Rubric | None = None,
     work_order: str | Path | None = None,
     units: str | None = None,
+    overrides: bool = True,
 ) -> Mark:
     """Mark a visit by doing its journal again.
 
@@ -148,17 +174,20 @@ def mark(
         rubric: name or file of the rubric; the work order's own when left out.
         work_order: name or file of the work order; found by the journal's header when left out.
         units: "us" or "si", for the feedback; those of the journal when left out.
+        overrides: whether an assessor's changes that lie beside the file are taken in.
 
     Raises:
         JournalError: the journal was changed, or its readings do not follow from its actions.
         KitError: work order or rubric cannot be used.
     """
+    beside = overrides_path(journal) if isinstance(journal, str | Path) else None
     if not isinstance(journal, Replay):
         order = None if work_order is None else load_work_order(work_order)
         journal = replay(journal, order)
     if not isinstance(rubric, Rubric):
         rubric = load_rubric(journal.order.rubric if rubric is None else rubric)
-    return marked(journal, rubric, units)
+    found = marked(journal, rubric, units)
+    return with_overrides(found, beside) if overrides and beside and beside.exists() else found
 
 
 def marked(done: Replay, rubric: Rubric, units: str | None = None) -> Mark:
@@ -182,8 +211,8 @@ def marked(done: Replay, rubric: Rubric, units: str | None = None) -> Mark:
     points = round(sum(row.points for row in rows), 1)
     out_of = round(sum(row.out_of for row in rows), 1)
     finished = case.end.closed
-    enough = points >= rubric.least * out_of - 1e-9
-    passed = finished and enough and not critical and all(b.points >= b.least for b in blocks)
+    least = round(rubric.least * out_of, 1)
+    passed = _passes(points, least, blocks, critical, finished)
     header = done.journal.header
     return Mark(
         points,
@@ -199,7 +228,19 @@ def marked(done: Replay, rubric: Rubric, units: str | None = None) -> Mark:
         rubric.digest,
         done.journal.head,
         str(header["units"]) if units is None else units,
+        least,
     )
+
+
+def _passes(
+    points: float,
+    least: float,
+    blocks: tuple[BlockMark, ...],
+    critical: tuple[CriticalError, ...],
+    finished: bool,
+) -> bool:
+    enough = points >= least and all(block.points >= block.least for block in blocks)
+    return enough and finished and not critical
 
 
 def _row(case: Case, row: Row, broken: tuple[str, ...]) -> RowMark:
@@ -244,7 +285,10 @@ def _plain(mark: Mark) -> dict[str, Any]:
     return {
         "points": mark.points,
         "out_of": mark.out_of,
+        "least": mark.least,
         "passed": mark.passed,
+        "final": {"points": mark.final.points, "passed": mark.final.passed},
+        "overrides": [asdict(change) for change in mark.overrides],
         "finished": mark.finished,
         "work_order": mark.work_order,
         "learner": mark.learner,

@@ -10,6 +10,7 @@ from kit.visit.looks import LOOKS
 from kit.visit.outcome import Line, Measure, line
 from kit.visit.sheet import ITEMS
 from kit.visit.state import PROTECTION
+from kit.visit.steps.finish import EXPLAIN
 from kit.visit.topics import TOPICS
 
 
@@ -248,8 +249,8 @@ def handed_over(case: Case, explain: list[str]) -> Score:
     if not done:
         return Score(0.0, (line("The visit was not handed over."),))
     missing = [e for e in explain if e not in done[-1].args["explain"]]
-    words = "Explained." if not missing else "Part of the explanation is missing."
-    return Score(1 - len(missing) / len(explain), (line(words),))
+    said = tuple(line("Not explained: {what}.", what=EXPLAIN[m]) for m in missing)
+    return Score(1 - len(missing) / len(explain), said or (line("Explained."),))
 
 
 @criterion

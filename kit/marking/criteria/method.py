@@ -10,6 +10,7 @@ from kit.marking.evidence import Case, Entry, asked_gap_k
 from kit.visit.outcome import Line, Measure, line
 from kit.visit.places import PLACES
 from kit.visit.sheet import ITEMS, WHEN
+from kit.visit.steps.run import FANS
 
 SAME_AIR_K = 1.0  # two set temperatures count as the same; common practice, no source
 
@@ -32,12 +33,12 @@ def demand(case: Case, when: str, least_k: float, fan: str) -> Score:
         return Score(0.0, (line("The unit did not run in the mode of the work order."),))
     gap_k = asked_gap_k(case, entry.taken)
     said = (
-        line("Set to the end of the remote's range, fan {fan}.", fan=command.fan)
+        line("Set to the end of the remote's range, fan {fan}.", fan=FANS[command.fan])
         if math.isinf(gap_k)
         else line(
             "Set {gap} beyond the room's air, fan {fan}.",
             gap=Measure(gap_k, "temperature_difference"),
-            fan=command.fan,
+            fan=FANS[command.fan],
         )
     )
     enough = gap_k >= least_k - 0.05
