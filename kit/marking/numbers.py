@@ -19,7 +19,7 @@ from kit.visit.target import humidity_of
 USUAL_SUPERHEAT_K = (4 / 1.8, 12 / 1.8)
 USUAL_SUBCOOLING_K = (5 / 1.8, 15 / 1.8)
 AIRFLOW_M3_S_W = 400 * 4.719474e-4 / 3516.853  # 400 cfm a ton: common practice, no source
-HANDBOOK_KG_M3 = 1.2041  # 0.075 lb/ft3, standard air; 4.5 = 60 x 0.075 (ASHRAE Fundamentals ch. 1)
+HANDBOOK_KG_M3 = 1.2014  # 0.075 lb/ft3, standard air; 4.5 = 60 x 0.075 (ASHRAE Fundamentals ch. 1)
 FLOW_SHARE = 0.03  # of a flow by anemometer, the class of the instrument; common practice
 NEAR_IN_TIME_S = 1200.0  # a temperature this near a pressure belongs to it; common practice
 CARD_PA = 7000.0  # a card is read to a pound per square inch; common practice
@@ -148,7 +148,7 @@ def _nitrogen(case: Case, when: str, before: int | None) -> Figure:
 
     start, end = (case.entry(f"nitrogen_{e}", when, before) for e in ("start", "end"))
     if start is None or end is None or start.reading is None or end.reading is None:
-        return _none("Test pressure at the start and at the end are not both on the sheet.")
+        return _none("Test pressures at start and end are not both on the sheet.")
     pairs = list(_temperatures(case, start.reading, end.reading))
     if not pairs:
         return _none("No temperature was read at the same place at the start and at the end.")
