@@ -2,9 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 
 class KitError(Exception):
-    """Base of every error the kit raises on purpose."""
+    """Base of every error the kit raises on purpose.
+
+    A message that a learner may meet is a template, the key of its translations, and what fills
+    it; any other may be given ready.
+    """
+
+    def __init__(self, template: str = "", /, **values: object) -> None:
+        """Build the message.
+
+        Args:
+            template: English text, with `{name}` where a value goes.
+            values: what goes there; words are translated as well.
+        """
+        self.template, self.values = template, values
+        super().__init__(self.said())
+
+    def said(self, translate: Callable[[str], str] = str) -> str:
+        """Return the message in the learner's language.
+
+        Args:
+            translate: maps an English template or word to that language.
+        """
+        template = translate(self.template)
+        if not self.values:
+            return template
+        filled = {k: translate(v) if isinstance(v, str) else v for k, v in self.values.items()}
+        return template.format(**filled)
 
 
 class OutOfRangeError(KitError):
@@ -21,7 +49,10 @@ class OutOfRangeError(KitError):
             advice: what to do next, one sentence.
         """
         self.name, self.value, self.low, self.high = name, value, low, high
-        super().__init__(f"{name} is {value}; it must lie from {low} to {high}. {advice}")
+        super().__init__(
+            "{name} is {value}; it must lie from {low} to {high}. {advice}",
+            name=name, value=value, low=low, high=high, advice=advice,
+        )  # fmt: skip
 
 
 class UnknownNameError(KitError):

@@ -245,7 +245,10 @@ class UnitSystem:
         low = found.low if low is None else low
         high = found.high if high is None else high
         if not math.isfinite(value):
-            raise EntryError(f"{_quoted(text)} is too large to be a {_plain(kind)}. Check it.")
+            raise EntryError(
+                "{typed} is too large to be a {kind}. Check it.",
+                typed=_quoted(text), kind=_plain(kind),
+            )  # fmt: skip
         # A hair of tolerance: a limit typed in another unit must not fail by its last digit.
         hair = 1e-9 * max(abs(value), 1.0)
         if not low - hair <= value <= high + hair:
@@ -338,18 +341,23 @@ def _split(text: str) -> tuple[float, str]:
     if not typed:
         raise EntryError("Nothing was typed. Type the number that the instrument shows.")
     if len(typed) > _LONGEST_ENTRY:
-        raise EntryError(f"{_quoted(typed)} is too long for a number. Type the number alone.")
+        raise EntryError(
+            "{typed} is too long for a number. Type the number alone.", typed=_quoted(typed)
+        )
     if "," in typed:
         raise EntryError(
-            f"{_quoted(typed)} has a comma, which can be read in two ways. Use a point before "
-            "decimals and no mark between thousands: 72.5, 1200."
+            "{typed} has a comma, which can be read in two ways. Use a point before decimals and "
+            "no mark between thousands: 72.5, 1200.",
+            typed=_quoted(typed),
         )
     found = _ENTRY.fullmatch(typed)
     if found is None:
-        raise EntryError(f"{_quoted(typed)} is not a number. Type digits, such as 72.5.")
+        raise EntryError(
+            "{typed} is not a number. Type digits, such as 72.5.", typed=_quoted(typed)
+        )
     number = float(found[1])
     if not math.isfinite(number):
-        raise EntryError(f"{_quoted(typed)} is too large. Check it and type it again.")
+        raise EntryError("{typed} is too large. Check it and type it again.", typed=_quoted(typed))
     return number, found[2].strip()
 
 
@@ -361,8 +369,12 @@ def _unit_typed(kind: Kind, written: str, default: Unit) -> Unit:
     except UnknownNameError:
         known = ", ".join(unit.symbol for unit in kind.units)
         raise EntryError(
-            f"{_quoted(written)} is no unit of {_plain(kind.name)}. "
-            f"Type the number alone (in {default.symbol}) or with one of: {known}."
+            "{typed} is no unit of {kind}. Type the number alone (in {unit}) or with one of: "
+            "{known}.",
+            typed=_quoted(written),
+            kind=_plain(kind.name),
+            unit=default.symbol,
+            known=known,
         ) from None
 
 

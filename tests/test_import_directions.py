@@ -14,7 +14,7 @@ import kit
 KIT = Path(kit.__file__).parent
 # The table of DEVELOPERS.md. A package counts as a whole; inside one, modules may use each other.
 ROOMS = (
-    ("errors", "quantities", "library"),
+    ("errors", "language", "quantities", "library"),
     ("physics",),
     ("machine",),
     ("faults",),

@@ -179,8 +179,10 @@ class Writer:
         raw += b"\n"
         if self.count >= MOST_LINES or self._end + len(raw) > LARGEST_FILE:
             raise KitError(
-                f"This journal is full: a visit has at most {MOST_LINES} lines and "
-                f"{LARGEST_FILE} bytes. Begin anew with fresh=True."
+                "This journal is full: a visit has at most {lines} lines and {bytes} bytes. "
+                "Begin anew with fresh=True.",
+                lines=MOST_LINES,
+                bytes=LARGEST_FILE,
             )
         # From here on an error or an interrupt leaves open what is on the disk.
         self._stuck = True
@@ -199,8 +201,10 @@ class Writer:
 
     def _unwritable(self, error: OSError) -> KitError:
         return KitError(
-            f"The journal {self.path.name!r} cannot be written: {_why(error)}. This step was not "
-            "done. Make room for it, then open the visit again."
+            "The journal {name} cannot be written: {reason}. This step was not done. Make room "
+            "for it, then open the visit again.",
+            name=repr(self.path.name),
+            reason=_why(error),
         )
 
 

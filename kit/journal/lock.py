@@ -36,11 +36,14 @@ def take(descriptor: int, name: str) -> None:
     except OSError as error:
         if error.errno in _BUSY:
             raise NotWritableError(
-                f"Another program is writing to the journal {name!r}. Close the visit there first."
+                "Another program is writing to the journal {name}. Close the visit there first.",
+                name=repr(name),
             ) from None
         raise NotWritableError(
-            f"The place of the journal {name!r} cannot keep a second writer out "
-            f"({error.strerror}). Choose a folder on this computer's own disk."
+            "The place of the journal {name} cannot keep a second writer out ({reason}). "
+            "Choose a folder on this computer's own disk.",
+            name=repr(name),
+            reason=error.strerror,
         ) from error
 
 

@@ -96,7 +96,9 @@ def put_aside(path: Path) -> None:
         return
     except OSError as error:
         raise lock.NotWritableError(
-            f"The journal {path.name!r} cannot be put aside: {error.strerror}. Move it yourself."
+            "The journal {name} cannot be put aside: {reason}. Move it yourself.",
+            name=repr(path.name),
+            reason=error.strerror,
         ) from error
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from kit.errors import KitError
 from kit.journal.file import Writer, now
 from kit.journal.form import LONGEST_VISIT_S, checked_language
-from kit.journal.replay import Replay, as_written, in_units
+from kit.journal.replay import Replay, as_written, in_words
 from kit.quantities import unit_system
 from kit.visit.outcome import Outcome
 from kit.visit.state import State
@@ -101,7 +101,8 @@ class RecordedVisit(Visit):
                 happened then.
         """
         if self.finished:  # refused, and not written: the journal is complete
-            return in_units(transition(self._state, action, arguments)[1], self._units)
+            outcome = transition(self._state, action, arguments)[1]
+            return in_words(outcome, self._units, self.translate)
         return super().step(action, **arguments)
 
     def close(self) -> None:
@@ -131,8 +132,9 @@ class RecordedVisit(Visit):
     def _keep(self, state: State, outcome: Outcome) -> None:
         if outcome.clock_s > LONGEST_VISIT_S:
             raise KitError(
-                f"A visit may last at most {LONGEST_VISIT_S / 3600:.0f} hours of simulated time. "
-                "Hand over, or begin anew with fresh=True."
+                "A visit may last at most {hours} hours of simulated time. "
+                "Hand over, or begin anew with fresh=True.",
+                hours=f"{LONGEST_VISIT_S / 3600:.0f}",
             )
         self._append({**as_written(outcome), "wall": now()})
         super()._keep(state, outcome)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -144,21 +144,22 @@ def _done_again(read: Journal, order: WorkOrder, start: State) -> Replay:
                 outcome.args,
                 before,
                 state,
-                in_units(outcome, units),
+                in_words(outcome, units, order.words(language)),
                 entry["wall"],
             )
         )
     return Replay(read, order, start, tuple(steps), units, language)
 
 
-def in_units(outcome: Outcome, units: str) -> Outcome:
-    """Return an outcome whose text speaks in other units.
+def in_words(outcome: Outcome, units: str, translate: Callable[[str], str]) -> Outcome:
+    """Return an outcome whose text speaks in other units and another language.
 
     Args:
         outcome: what was seen.
         units: name of a unit system.
+        translate: maps English texts to the language.
     """
-    return replace(outcome, units=units)
+    return replace(outcome, units=units, translate=translate)
 
 
 def as_written(outcome: Outcome) -> dict[str, Any]:

@@ -32,8 +32,10 @@ def learner_folder() -> Path:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise KitError(
-            f"The folder for your work, {folder}, cannot be made: {error.strerror}. "
-            "Free some space, or name another in BENCHCALL_DATA."
+            "The folder for your work, {folder}, cannot be made: {reason}. "
+            "Free some space, or name another in BENCHCALL_DATA.",
+            folder=folder,
+            reason=error.strerror,
         ) from error
     return folder
 

@@ -191,6 +191,7 @@ class Outcome:
         reason: why the action was refused, else None.
         stopped: True when a trainer held the learner back; the act itself was not done.
         units: unit system in which `text` is rendered; not part of the journal.
+        translate: maps English texts to the language of `text`; not part of the journal.
     """
 
     number: int
@@ -207,6 +208,7 @@ class Outcome:
     reason: Line | None = None
     stopped: bool = False
     units: str = field(default="us", compare=False)
+    translate: Callable[[str], str] = field(default=str, compare=False, repr=False)
 
     @property
     def refused(self) -> bool:
@@ -215,16 +217,16 @@ class Outcome:
 
     @property
     def why(self) -> str:
-        """Why the action was refused, in the learner's units; empty when it was done."""
-        return "" if self.reason is None else self.reason.render(self.units)
+        """Why the action was refused, in the learner's units and language; empty when done."""
+        return "" if self.reason is None else self.reason.render(self.units, self.translate)
 
     @property
     def text(self) -> str:
-        """Everything said, as plain text in the learner's units."""
+        """Everything said, as plain text in the learner's units and language."""
         said = [*(h.line for h in self.hazards), *self.lines]
         if self.reason is not None:
             said.insert(0, self.reason)
-        return " ".join(part.render(self.units) for part in said)
+        return " ".join(part.render(self.units, self.translate) for part in said)
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,8 +288,9 @@ class ActionInfo:
         arguments: what to ask for.
         takes_s: time it usually takes [s]; some take longer by their arguments.
         available: whether it can be done now.
-        why: why not, when it cannot.
+        why: why not, when it cannot; in English.
         cautions: usual cautions to show beside it.
+        reason: why not, to be shown in the learner's units and language.
     """
 
     name: str
@@ -299,6 +302,7 @@ class ActionInfo:
     available: bool = True
     why: str = ""
     cautions: tuple[Caution, ...] = ()
+    reason: Line | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -136,6 +136,7 @@ def offered(state: State, everything: bool = False) -> tuple[ActionInfo, ...]:
                     reason is None,
                     "" if reason is None else reason.render(),
                     tuple(caution(code) for code in act.cautions),
+                    reason,
                 )
             )
     return tuple(infos)

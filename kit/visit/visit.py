@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from kit.language import Translator
 from kit.quantities import unit_system
 from kit.visit import clock, places
 from kit.visit.outcome import ActionInfo, Outcome, View
@@ -36,6 +37,11 @@ class Visit:
         return self._state.order
 
     @property
+    def translate(self) -> Translator:
+        """Maps English texts to the learner's language, those of the work order as well."""
+        return self.order.words(self.language)
+
+    @property
     def clock_s(self) -> float:
         """Clock of the visit [s]."""
         return self._state.clock_s
@@ -57,7 +63,7 @@ class Visit:
 
     def _keep(self, state: State, outcome: Outcome) -> None:
         self._state = state
-        self.outcomes.append(replace(outcome, units=self.units))
+        self.outcomes.append(replace(outcome, units=self.units, translate=self.translate))
 
     def actions(self, everything: bool = False) -> tuple[ActionInfo, ...]:
         """Return what can be done now, with arguments, in the order of the work.

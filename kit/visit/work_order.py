@@ -6,23 +6,25 @@ import hashlib
 import math
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from kit import library
 from kit.errors import KitError, UnknownNameError
+from kit.language import Translator, translator
 from kit.machine.condition import KNOB_NAMES, Condition
 from kit.machine.surroundings import Command, Surroundings
 from kit.visit.circuit_facts import NO_FACTS, CircuitFacts, facts
 from kit.visit.fitted import NOTHING_FITTED, Fitted, fitted
+from kit.visit.own_words import TAGS, own_words
 from kit.visit.site_facts import NOBODY_ELSE, SiteFacts, site_facts
 from kit.visit.topics import TOPICS
 
 _TOP_KEYS = {
     "format", "id", "title", "invented", "machine", "mode", "rubric", "brief", "allowed_min",
     "customer", "site", "surroundings", "supply", "learner", "fault", "condition", "instrument",
-    "circuit", "fitted", "remote",
+    "circuit", "fitted", "remote", *TAGS,
 }  # fmt: skip
 
 
@@ -81,6 +83,7 @@ class WorkOrder:
         remote: what the remote shows as found (off, with a set temperature and a fan speed);
             None when nobody noted it.
         people: other people at the site.
+        translations: for each language of the file, its texts by their English.
     """
 
     name: str
@@ -106,6 +109,16 @@ class WorkOrder:
     drift_k_s: float = 0.0
     remote: Command | None = None
     people: SiteFacts = NOBODY_ELSE
+    translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+
+    def words(self, language: str) -> Translator:
+        """Return what maps English texts to a language, those of this work order as well.
+
+        Args:
+            language: a BCP 47 tag; what the kit does not speak is left in English.
+        """
+        main = language.partition("-")[0].casefold()
+        return translator(main, self.translations.get(main, {}))
 
     def condition(self) -> Condition:
         """Return the machine's condition as found.
@@ -195,6 +208,7 @@ class _Form:
             ) / 3600.0,
             remote=self.remote(),
             people=site_facts(self.table("site", {}), self.file),
+            translations=own_words(self.data, self.file),
         )
 
     def where(self, table: str, key: str) -> str:

@@ -1,0 +1,293 @@
+"""Every text that a learner may see, and the catalogues of its translations.
+
+    python -m tests.messages              say which texts lack a translation, and which are stale
+    python -m tests.messages --update     bring the .po up to the texts, and the .mo up to the .po
+
+The English text is the key. Texts are found in three ways: sentences in the code (any text with a
+space that is not a docstring, an error for instructors or on the list below), the registries of the
+visit and the marking as they are when the kit runs, and the data files.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import csv
+import io
+import re
+import string
+import sys
+import tomllib
+from collections.abc import Iterable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+from babel.messages.catalog import Catalog
+from babel.messages.mofile import read_mo, write_mo
+from babel.messages.pofile import read_po, write_po
+
+import kit
+from kit import library
+from kit.language import DOMAIN, ENGLISH, LANGUAGES, LOCALE
+
+KIT = Path(kit.__file__).resolve().parent
+TAGS = tuple(tag for tag in LANGUAGES if tag != ENGLISH)
+ROOMS = ("visit", "marking", "screens", "faults")
+# Files that hold no text for learners: forms that instructors write, and what checks them.
+NOT_FOR_LEARNERS = {
+    "visit/circuit_facts.py", "visit/fitted.py", "visit/instruments.py", "visit/own_words.py",
+    "visit/site_facts.py", "visit/streams.py", "visit/work_order.py",
+    "marking/events.py", "marking/key.py", "marking/rubric.py", "marking/rubric_form.py",
+    "marking/script.py", "marking/vocabulary.py", "marking/remedies.py", "marking/signs.py",
+    "faults/_definition.py",
+}  # fmt: skip
+# Errors raised here are met by learners.
+LEARNERS_ERRORS = ("quantities.py", "screens/*.py", "journal/lock.py", "journal/file.py",
+                   "journal/opening.py", "journal/recorder.py", "errors.py")  # fmt: skip
+# Fields of a fault that nobody is shown.
+FAULT_FIELDS = ("title", "complaint")
+RUBRIC_KEYS = ("title", "why", "next_time")
+_WORDS = re.compile(r"[A-Za-z]\S*\s+\S*[A-Za-z]|[A-Za-z]{2,}[.!?]$")
+_MARKUP = re.compile(r"^[a-z]+[-_]|[<>#=/]{1}\S*$|^M\d|^\.|^bc-")
+
+
+def messages() -> dict[str, set[str]]:
+    """Return every text with the places it comes from."""
+    found: dict[str, set[str]] = {}
+    for where, text in (*_from_code(), *_from_registries(), *_from_data()):
+        if text and any(c.isalpha() for c in re.sub(r"\{\w*\}", "", text)):
+            found.setdefault(text, set()).add(where)
+    return {text: found[text] for text in sorted(found) if text not in NOT_SHOWN}
+
+
+def _from_code() -> Iterator[tuple[str, str]]:
+    for room in ROOMS:
+        for path in sorted((KIT / room).rglob("*.py")):
+            name = path.relative_to(KIT).as_posix()
+            if name not in NOT_FOR_LEARNERS and room != "faults":
+                yield from ((f"kit/{name}", text) for text in _sentences(path))
+    for pattern in LEARNERS_ERRORS:
+        for path in sorted(KIT.glob(pattern)):
+            name = path.relative_to(KIT).as_posix()
+            yield from ((f"kit/{name}", text) for text in _errors(path))
+
+
+def _sentences(path: Path) -> Iterator[str]:
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    passed_over = _docstrings(tree)
+    said: set[int] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Raise | ast.JoinedStr):
+            passed_over |= {id(inner) for inner in ast.walk(node)}
+        elif isinstance(node, ast.Call) and _name(node.func) in {"line", "plain", "words", "said"}:
+            inside = (inner for part in node.args for inner in ast.walk(part))
+            said |= {id(inner) for inner in inside if isinstance(inner, ast.Constant)}
+            said |= {id(k.value) for k in node.keywords if isinstance(k.value, ast.Constant)}
+        elif isinstance(node, ast.Call) and _name(node.func) == "compile":
+            passed_over |= {id(inner) for inner in ast.walk(node)}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            spoken = id(node) in said or _WORDS.search(node.value)
+            if spoken and id(node) not in passed_over and not _MARKUP.match(node.value):
+                yield node.value
+
+
+def _errors(path: Path) -> Iterator[str]:
+    """Give the templates of errors, which stand first in the call."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and _name(node.func).endswith(("Error", "__init__")):
+            for part in node.args:
+                text = part.value if isinstance(part, ast.Constant) else None
+                if isinstance(text, str) and _WORDS.search(text):
+                    yield text
+
+
+def _name(function: ast.expr) -> str:
+    return function.attr if isinstance(function, ast.Attribute) else getattr(function, "id", "")
+
+
+def _docstrings(tree: ast.Module) -> set[int]:
+    return {
+        id(statement.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)
+        for statement in node.body
+        if isinstance(statement, ast.Expr)
+    }
+
+
+def _from_registries() -> Iterator[tuple[str, str]]:
+    from kit.faults import fault, fault_names
+    from kit.machine.condition import KNOB_NAMES
+    from kit.marking import critical
+    from kit.quantities import KINDS
+    from kit.visit import actions, looks, outcome, places, sheet, state, topics
+    from kit.visit.instruments import instrument, instrument_names
+    from kit.visit.measuring import QUANTITIES
+    from kit.visit.pictures import drawing, subjects
+
+    for act in actions.registry().values():
+        yield f"action {act.name}", act.title
+        for argument in act.arguments:
+            where = f"action {act.name}.{argument.name}"
+            yield where, argument.title
+            tables = (argument.choices, *argument.choices_by.values())
+            yield from ((where, label) for table in tables for label in table.values())
+    yield from (("phase", title) for _, title in outcome.PHASES)
+    for topic in topics.TOPICS.values():
+        yield from (("topic", text) for text in (topic.title, topic.question))
+    yield from (("place", place.title) for place in places.PLACES.values())
+    yield from (("look", look.title) for look in looks.LOOKS.values())
+    yield from (("picture", drawing(subject)[0]) for subject in subjects())
+    yield from (("quantity", title) for title in QUANTITIES.values())
+    yield from (("instrument", instrument(name).title) for name in instrument_names())
+    for item in sheet.ITEMS.values():
+        yield from (("job sheet", text) for text in (item.title, *item.words.values()))
+    for table in (state.PARTS, state.PROTECTION, state.WORN, sheet.WHEN):
+        yield from (("part", text) for text in table.values())
+    for name in fault_names():
+        yield from ((f"fault {name}", getattr(fault(name), key)) for key in FAULT_FIELDS)
+    yield from (("critical error", title) for title, _ in critical.KINDS.values())
+    yield from (("critical error", code.replace("_", " ")) for code in _hazard_codes())
+    yield from (("knob", name.replace("_", " ")) for name in KNOB_NAMES)
+    for kind in KINDS:
+        plain = kind.replace("_", " ")
+        yield from (("kind", text) for text in (plain, f"The {plain}"))
+    yield from _from_screens()
+
+
+def _hazard_codes() -> set[str]:
+    """Return the codes of critical hazards, which are shown where no rubric has words for them."""
+    from kit.marking.critical import CODES
+
+    return {code for code in CODES if "_" in code}
+
+
+def _from_screens() -> Iterator[tuple[str, str]]:
+    from kit.screens import offers, site, spots, voice, words
+    from kit.screens.tasks import start_here
+
+    tables = (words.VISIT_WORDS, spots.SPOTS, spots.GROUPS, offers.CAUTION_NAMES, site._WORN)
+    yield from (("screen", text) for table in tables for text in table.values())
+    yield from (("screen", label) for _, label in voice.UNITS)
+    for task in start_here.TASKS:
+        yield from (("task", text) for text in (task.title, task.button))
+        for field in task.fields:
+            yield "task", field.title
+            yield from (("task", choice.label) for choice in field.choices)
+
+
+def _from_data() -> Iterator[tuple[str, str]]:
+    for path in sorted(library.datasets("rubrics").glob("*.toml")):
+        data = tomllib.loads(path.read_text(encoding="utf-8"))
+        where = f"datasets/rubrics/{path.name}"
+        yield where, data["title"]
+        for table in (*data["block"], *data["row"], *data.get("order", [])):
+            yield from ((where, table[key]) for key in RUBRIC_KEYS if key in table)
+        yield from ((where, text) for text in data["critical"].values())
+
+
+# Texts that the search finds and no learner sees, each with the reason.
+NOT_SHOWN: dict[str, str] = {}
+AWAITING = "awaiting a native technician's review"
+STARTED = datetime(2026, 1, 1, tzinfo=UTC)  # fixed: the same texts give the same file
+
+
+def po_path(tag: str) -> Path:
+    """Return the source of a language's catalogue."""
+    return LOCALE / tag / "LC_MESSAGES" / f"{DOMAIN}.po"
+
+
+def read(tag: str) -> Catalog:
+    """Return a language's catalogue as it stands."""
+    with po_path(tag).open("rb") as file:
+        return read_po(file, locale=tag, abort_invalid=True)
+
+
+def compiled(tag: str) -> dict[str, str]:
+    """Return what the .mo of a language holds, its header left out."""
+    with po_path(tag).with_suffix(".mo").open("rb") as file:
+        return {str(m.id): str(m.string) for m in read_mo(file) if m.id}
+
+
+def untranslated(catalog: Catalog) -> list[str]:
+    """Return every text that has no translation."""
+    return [text for text in messages() if text not in catalog or not catalog[text].string]
+
+
+def stale(catalog: Catalog) -> list[str]:
+    """Return every translation whose text is no more."""
+    known = messages()
+    return [str(message.id) for message in catalog if message.id and message.id not in known]
+
+
+def holes(text: str) -> list[str]:
+    """Return the names of the places in a template where values go, each as often as it stands."""
+    return sorted(name for _, name, _, _ in string.Formatter().parse(text) if name is not None)
+
+
+def broken(catalog: Catalog) -> list[str]:
+    """Return every text whose translation has other placeholders."""
+    return [
+        str(message.id)
+        for message in catalog
+        if message.id and message.string and set(holes(message.id)) != set(holes(message.string))
+    ]
+
+
+def update(tag: str) -> Catalog:
+    """Bring a catalogue up to the texts: new ones get an empty translation, stale ones go."""
+    old = read(tag)
+    new = Catalog(
+        locale=tag, domain=DOMAIN, project=DOMAIN, version="1", fuzzy=False, charset="utf-8",
+        header_comment=old.header_comment, last_translator="none yet", language_team=AWAITING,
+        msgid_bugs_address="none", copyright_holder="The benchcall contributors",
+        creation_date=STARTED, revision_date=STARTED,
+    )  # fmt: skip
+    for text, where in messages().items():
+        said = old[text].string if text in old else ""
+        new.add(text, said, auto_comments=sorted(where)[:1])
+    return new
+
+
+def save(tag: str, catalog: Catalog) -> None:
+    """Write a catalogue's .po and .mo."""
+    out = io.BytesIO()
+    write_po(out, catalog, width=100, no_location=True, sort_output=True)
+    po_path(tag).write_bytes(out.getvalue())
+    out = io.BytesIO()
+    write_mo(out, catalog)
+    po_path(tag).with_suffix(".mo").write_bytes(out.getvalue())
+
+
+def glossary() -> list[dict[str, str]]:
+    """Return the terms of the trade with the Spanish that stands for each."""
+    path = library.datasets("glossary_es.csv")
+    rows = (line for line in path.read_text("utf-8").splitlines() if not line.startswith("#"))
+    return list(csv.DictReader(rows))
+
+
+def main(given: Iterable[str]) -> int:
+    """Say what is lacking; with --update, write the catalogues anew."""
+    parser = argparse.ArgumentParser(description="Texts and their translations.")
+    parser.add_argument("--update", action="store_true", help="write .po and .mo anew")
+    wanted = parser.parse_args(list(given))
+    lacking = 0
+    for tag in TAGS:
+        if wanted.update:
+            save(tag, update(tag))
+        catalog = read(tag)
+        for title, texts in (
+            ("has no translation", untranslated(catalog)),
+            ("is no more", stale(catalog)),
+            ("has other placeholders", broken(catalog)),
+        ):
+            lacking += len(texts)
+            for text in texts:
+                sys.stdout.write(f"{tag}: {title}: {text!r}\n")
+        sys.stdout.write(f"{tag}: {len(messages())} texts, {lacking} to see to\n")
+    return 1 if lacking else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
