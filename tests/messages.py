@@ -148,19 +148,11 @@ def _from_registries() -> Iterator[tuple[str, str]]:
     for name in fault_names():
         yield from ((f"fault {name}", getattr(fault(name), key)) for key in FAULT_FIELDS)
     yield from (("critical error", title) for title, _ in critical.KINDS.values())
-    yield from (("critical error", code.replace("_", " ")) for code in _hazard_codes())
     yield from (("knob", name.replace("_", " ")) for name in KNOB_NAMES)
     for kind in KINDS:
         plain = kind.replace("_", " ")
         yield from (("kind", text) for text in (plain, f"The {plain}"))
     yield from _from_screens()
-
-
-def _hazard_codes() -> set[str]:
-    """Return the codes of critical hazards, which are shown where no rubric has words for them."""
-    from kit.marking.critical import CODES
-
-    return {code for code in CODES if "_" in code}
 
 
 def _from_screens() -> Iterator[tuple[str, str]]:
