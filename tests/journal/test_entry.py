@@ -16,7 +16,7 @@ from kit.journal.entry import DEEPEST, LONGEST_LINE, TAG, JournalError, parsed, 
 from kit.visit import outcome
 
 ZERO = "0" * 64
-SHOWN = "lines readings traces cautions hazards pictures"
+SHOWN = "lines readings traces cautions hazards pictures elapsed_s clock_s reason stopped"
 PLAIN = st.recursive(
     st.none() | st.booleans() | st.integers(-(2**52), 2**52) | st.text(max_size=20)
     | st.floats(-1e12, 1e12),
@@ -130,7 +130,7 @@ def test_the_deepest_line_allowed_is_read() -> None:
 @pytest.mark.parametrize(
     ("kind", "written", "left_out"),
     [
-        (outcome.Outcome, f"{SHOWN} elapsed_s clock_s reason stopped", "number action args units translate"),
+        (outcome.Outcome, SHOWN, "number action args units translate"),
         (outcome.Reading, "number instrument quantity kind place value at_s steady", ""),
         (outcome.Trace, "instrument quantity kind place at_s values", ""),
         (outcome.Hazard, "code level line", ""),
