@@ -77,6 +77,16 @@ def _gate(case: Case) -> int | None:
     return _first("decide")(case)
 
 
+def _first_work(case: Case) -> int | None:
+    """Hand, tool or water first went in, or was held back on its way in."""
+    tries = [s.line for s in case.steps if s.action in HANDS_IN and not s.outcome.refused]
+    return min(tries, default=None)
+
+
+# Work for which the machine must be proved dead.
+HANDS_IN = ("wash_indoor_coil", "clean_wheel", "clear_drain", "wash_outdoor_coil", "unplug",
+            "pull_sensor", "reseat_sensor", "change_part", "dry_board")  # fmt: skip
+
 EVENTS: dict[str, Event] = {
     "baseline": _baseline,
     "gate": _gate,
@@ -92,6 +102,7 @@ EVENTS: dict[str, Event] = {
     "recheck": _recheck,
     "gauges": _first("attach_gauges"),
     "protected": _first("protect"),
+    "first_work": _first_work,
     "first_wash": _first("wash_indoor_coil", "clean_wheel"),
     "handed_over": _last("hand_over"),
 }

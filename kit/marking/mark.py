@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Callable, Iterator
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -108,6 +108,7 @@ class Mark:
         head: hash of the journal's last line.
         units: unit system in which `text` speaks; not part of the mark.
         least: points needed in all.
+        translate: maps English texts to the language of `text`; not part of the mark.
         overrides: rows changed by an assessor, in order; all fields above stay the kit's own.
     """
 
@@ -126,6 +127,7 @@ class Mark:
     units: str
     least: float = 0.0
     overrides: tuple[Override, ...] = ()
+    translate: Callable[[str], str] = field(default=str, compare=False, repr=False)
 
     @property
     def final(self) -> Mark:
@@ -149,10 +151,10 @@ class Mark:
 
     @property
     def text(self) -> str:
-        """Feedback in plain words, in the learner's units."""
+        """Feedback in plain words, in the learner's units and language."""
         from kit.marking.feedback import feedback
 
-        return feedback(self, self.units)
+        return feedback(self, self.units, self.translate)
 
     def to_json(self) -> bytes:
         """Return the mark in canonical form: the same bytes for the same journal and rubric."""
@@ -173,7 +175,7 @@ def mark(
         journal: the file, a journal already read, or a visit already replayed.
         rubric: name or file of the rubric; the work order's own when left out.
         work_order: name or file of the work order; found by the journal's header when left out.
-        units: "us" or "si", for the feedback; those of the journal when left out.
+        units: "us" or "si", for the feedback; those the learner chose last when left out.
         overrides: whether an assessor's changes that lie beside the file are taken in.
 
     Raises:
@@ -196,7 +198,7 @@ def marked(done: Replay, rubric: Rubric, units: str | None = None) -> Mark:
     Args:
         done: the visit.
         rubric: the rubric.
-        units: "us" or "si", for the feedback; those of the journal when left out.
+        units: "us" or "si", for the feedback; those the learner chose last when left out.
     """
     case = Case(done)
     broken = [o for o in rubric.orders if not in_order(case, o.first, o.then, o.optional)]
@@ -227,8 +229,9 @@ def marked(done: Replay, rubric: Rubric, units: str | None = None) -> Mark:
         rubric.name,
         rubric.digest,
         done.journal.head,
-        str(header["units"]) if units is None else units,
+        done.units if units is None else units,
         least,
+        translate=done.order.words(done.language),
     )
 
 

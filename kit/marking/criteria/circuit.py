@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kit.marking.criteria.gate import PASSED_ON, passed_on
+from kit.marking.criteria.gate import handed_on
 from kit.marking.criterion import Score, criterion
 from kit.marking.evidence import Case, Entry
 from kit.marking.numbers import expected
@@ -21,7 +21,7 @@ def _unless_handed_on(case: Case) -> Score | None:
     """Return the score of a visit in which nobody worked on the circuit, or None."""
     if any(case.did(action) for action in WORK):
         return None
-    if passed_on(case, PASSED_ON) or case.did("have_done"):
+    if handed_on(case) or case.did("have_done"):
         return Score(1.0, (line("Left to a certified person, and written down so."),))
     return Score(0.0, (line("Neither done nor handed on."),))
 

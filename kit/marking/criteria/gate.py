@@ -81,7 +81,7 @@ def gauges_as_needed(case: Case) -> Score:
     if not used:
         if "gauges_tell" not in key.facts:
             return Score(1.0, (line("Left in the bag; nothing asked for gauges."),))
-        if passed_on(case, PASSED_ON):
+        if handed_on(case):
             share = 0.5 if case.replay.order.certified else 1.0
             return Score(share, (line("No gauges, but handed on to a certified person."),))
         return Score(0.0, (line("The circuit needed a look with gauges, and nobody was told."),))
@@ -122,6 +122,21 @@ def passed_on(case: Case, wanted: tuple[str, ...]) -> bool:
     """
     done = case.did("conclude")
     return bool(done) and bool(set(wanted) & set(done[-1].args["recommendations"]))
+
+
+def handed_on(case: Case) -> bool:
+    """Return whether the circuit was left to a certified person on some ground.
+
+    Who writes it down without having looked for a single sign of such a fault has guessed.
+
+    Args:
+        case: the visit.
+    """
+    if not passed_on(case, PASSED_ON):
+        return False
+    line_of = case.did("conclude")[-1].line
+    circuit = [one for one in truth_key(case.replay).faults if one.cure.action in CIRCUIT_CURES]
+    return any(shown(case, sign.reading, line_of) for one in circuit for sign in one.signs)
 
 
 def defensible(case: Case, step: Step) -> tuple[set[str], list[Line]]:

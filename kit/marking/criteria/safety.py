@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kit.marking.criterion import Score, criterion
+from kit.marking.events import HANDS_IN
 from kit.marking.evidence import Case
 from kit.visit.hazards import SAFE_DC_V, proof_gap
 from kit.visit.outcome import Line, Measure, line
@@ -62,7 +63,7 @@ def proved_dead(case: Case) -> Score:
     Args:
         case: the visit.
     """
-    washes = [s.line for s in case.steps if s.action in _HANDS_IN and not s.outcome.refused]
+    washes = [s.line for s in case.steps if s.action in HANDS_IN and not s.outcome.refused]
     first = min(washes, default=case.after_all)
     isolated = [s for s in case.steps if s.line < first and s.after.supply.pulled]
     if not isolated:
@@ -81,7 +82,7 @@ def bus_measured(case: Case) -> Score:
     Args:
         case: the visit.
     """
-    washes = [s.line for s in case.steps if s.action in _HANDS_IN and not s.outcome.refused]
+    washes = [s.line for s in case.steps if s.action in HANDS_IN and not s.outcome.refused]
     first = min(washes, default=case.after_all)
     bus = [
         r.value
@@ -148,6 +149,3 @@ def covered(case: Case, action: str, protection: list[str]) -> Score:
     missing = [i for i in protection if any(i not in s.before.protected for s in done)]
     said = tuple(line("Not in place: {what}.", what=PROTECTION[i]) for i in missing)
     return Score(1 - len(missing) / len(protection), said or (line("All in place."),))
-
-
-_HANDS_IN = ("wash_indoor_coil", "clean_wheel", "clear_drain", "wash_outdoor_coil")
