@@ -181,6 +181,7 @@ def _from_data() -> Iterator[tuple[str, str]]:
 
 # Texts that the search finds and no learner sees, each with the reason.
 NOT_SHOWN: dict[str, str] = {
+    "Give a whole number from 0 (clean) to 4.": "for whoever draws another picture",
     " and no ": "joins a list, which kit/language.py translates",
     "kind of quantity": "no learner types the name of a kind",
     "unit system": "no learner types the name of a system",
