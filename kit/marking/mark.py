@@ -167,6 +167,7 @@ def mark(
     rubric: str | Path | Rubric | None = None,
     work_order: str | Path | None = None,
     units: str | None = None,
+    language: str | None = None,
     overrides: bool = True,
 ) -> Mark:
     """Mark a visit by doing its journal again.
@@ -176,6 +177,8 @@ def mark(
         rubric: name or file of the rubric; the work order's own when left out.
         work_order: name or file of the work order; found by the journal's header when left out.
         units: "us" or "si", for the feedback; those the learner chose last when left out.
+        language: tag of the language of the feedback ("en", "es"), which changes no mark; the
+            one the learner chose last when left out.
         overrides: whether an assessor's changes that lie beside the file are taken in.
 
     Raises:
@@ -188,17 +191,20 @@ def mark(
         journal = replay(journal, order)
     if not isinstance(rubric, Rubric):
         rubric = load_rubric(journal.order.rubric if rubric is None else rubric)
-    found = marked(journal, rubric, units)
+    found = marked(journal, rubric, units, language)
     return with_overrides(found, beside) if overrides and beside and beside.exists() else found
 
 
-def marked(done: Replay, rubric: Rubric, units: str | None = None) -> Mark:
+def marked(
+    done: Replay, rubric: Rubric, units: str | None = None, language: str | None = None
+) -> Mark:
     """Return the mark of a replayed visit by a rubric.
 
     Args:
         done: the visit.
         rubric: the rubric.
         units: "us" or "si", for the feedback; those the learner chose last when left out.
+        language: tag of its language; the one the learner chose last when left out.
     """
     case = Case(done)
     broken = [o for o in rubric.orders if not in_order(case, o.first, o.then, o.optional)]
@@ -231,7 +237,7 @@ def marked(done: Replay, rubric: Rubric, units: str | None = None) -> Mark:
         done.journal.head,
         done.units if units is None else units,
         least,
-        translate=done.order.words(done.language),
+        translate=done.order.words(done.language if language is None else language),
     )
 
 
