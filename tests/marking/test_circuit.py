@@ -76,15 +76,17 @@ def test_a_step_left_out_costs_its_row(repair, row, spoilt, most) -> None:
 
 @pytest.mark.parametrize("row", ROWS)
 def test_handing_on_is_a_full_answer(tmp_path, row) -> None:
-    """Who may not open a circuit does right to leave it to who may, and to write it down."""
-    handed, silent = tmp_path / "handed.jsonl", tmp_path / "silent.jsonl"
+    """Who may not open a circuit does right to leave it to who may, on a sign that was seen."""
     shares = []
-    for path, recommended in ((handed, ["leak_search"]), (silent, ["yearly_service"])):
-        job = Job("low-charge-01", path)
-        job.do("conclude", findings=["low-charge"], recommendations=recommended)
+    for measured, recommended in ((True, "leak_search"), (True, "yearly_service"),
+                                  (False, "leak_search")):  # fmt: skip
+        job = Job("low-charge-01", tmp_path / f"{measured}-{recommended}.jsonl")
+        if measured:
+            job.do("enter", item="split", when="as_found", value=6.0)
+        job.do("conclude", findings=["low-charge"], recommendations=[recommended])
         shares.append(judged(row, Case(job.done()), {}).share)
 
-    assert [1.0, 0.0] == shares
+    assert [1.0, 0.0, 0.0] == shares
 
 
 def test_topping_up_is_no_weighing_in(tmp_path) -> None:
