@@ -280,10 +280,10 @@ def _args_schema(given: Mapping[str, tuple[str, bool]]) -> dict[str, Any]:
         made = json.loads(json.dumps(_ARGS[annotation.removesuffix(" | None")]))
         known = words_of(name)
         if known is not None and made["type"] == "string" and name != "until":
-            made["enum"] = list(known)
+            made["enum"] = sorted(known)
         # Lines of the job sheet may be joined by "|" where one of several will do.
         elif known is not None and annotation == "list[str]" and name != "items":
-            made["items"]["enum"] = list(known)
+            made["items"]["enum"] = sorted(known)
         properties[name] = made
     needed = [name for name, (_, required) in given.items() if required]
     args = {"properties": properties, "required": needed, "additionalProperties": False}

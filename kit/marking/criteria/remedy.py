@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import fields
 
 from kit.faults._definition import HEALTHY
@@ -10,11 +11,14 @@ from kit.marking.criterion import Score, criterion
 from kit.marking.evidence import Case
 from kit.marking.key import Key, truth_key
 from kit.marking.remedies import HANDED_ON, near_healthy, unhealthy
+from kit.visit.hazards_work import not_put_back
 from kit.visit.outcome import line
+from kit.visit.state import State
 from kit.visit.steps.decide import RECOMMENDATIONS
 
 WORSE = 0.1  # a knob moved this far from healthy by the visit counts as harm
 HOSE_LOSS = 0.06  # share of the charge that a few connections with gauges may cost
+BENT = 0.05  # share of a face that folded fins close: less is nobody's harm
 NEVER = ("top_up",)
 
 
@@ -44,15 +48,22 @@ def cured_or_handed_on(case: Case) -> Score:
 
 @criterion
 def nothing_made_worse(case: Case) -> Score:
-    """Judge whether the machine was left no worse than it was found.
+    """Judge whether the machine was left no worse than it was found: bent, wet, loose or off.
 
     Args:
         case: the visit.
     """
     start, end = case.replay.start.condition, case.end.condition
-    worse = [f.name for f in fields(start) if _worsened(f.name, start, end)]
-    said = tuple(line("Worse than it was: {what}.", what=w.replace("_", " ")) for w in worse)
-    return Score(0.0 if worse else 1.0, said or (line("Nothing was made worse."),))
+    said = [
+        line("Worse than it was: {what}.", what=f.name.replace("_", " "))
+        for f in fields(start)
+        if _worsened(f.name, start, end)
+    ]
+    said += [line(words) for words, done in _HARM if done(case.end)]
+    said += not_put_back(case.end)
+    if not said:
+        return Score(1.0, (line("Nothing was made worse."),))
+    return Score(0.5 if len(said) == 1 else 0.0, tuple(said))
 
 
 @criterion
@@ -91,6 +102,18 @@ def most_important_first(case: Case) -> Score:
     if first in wrong:
         return Score(0.0, (said,))
     return Score(1.0 if first in wanted[0] else 0.3, (said,))
+
+
+_HARM: tuple[tuple[str, Callable[[State], bool]], ...] = (
+    ("Fins of the indoor coil are bent.", lambda s: s.harm.bent_indoor > BENT),
+    ("Fins of the outdoor coil are bent.", lambda s: s.harm.bent_outdoor > BENT),
+    ("Dirt was driven deep between the fins outdoors.", lambda s: s.harm.packed),
+    ("The wheel is out of balance.", lambda s: s.harm.wheel > 0.0),
+    ("A strip that must not be washed was washed.", lambda s: s.harm.strip > 0.0),
+    ("The board indoors has died of water.", lambda s: s.harm.indoor_board),
+    ("A sealant is in the circuit.", lambda s: s.work.sealant),
+    ("The blend in the circuit is no longer what the plate says.", lambda s: s.work.shifted),
+)
 
 
 def _worsened(knob: str, start: Condition, end: Condition) -> bool:
