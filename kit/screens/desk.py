@@ -26,17 +26,30 @@ class Desk:
         folder.mkdir(parents=True, exist_ok=True)
         self.journal = folder / f"{work_order}.jsonl"
         self.notice = ""
+        self._marked: tuple[str, tuple[Any, Any]] | None = None
         self.visit = self._open()
 
-    def mark(self) -> Any:
-        """Return the mark of the visit as it stands in the journal."""
-        import kit
+    def mark(self) -> tuple[Any, Any]:
+        """Return the mark of the visit as it stands in the journal, and the figures of its plot."""
+        head = self.visit.head
+        if self._marked is None or self._marked[0] != head:
+            self._marked = (head, self._judged())
+        return self._marked[1]
 
-        return kit.mark(self.journal)
+    def _judged(self) -> tuple[Any, Any]:
+        import kit
+        from kit.journal.replay import replay
+        from kit.marking.override import overrides_path
+        from kit.marking.plot import visit_plot
+
+        done = replay(self.journal)  # once for both: it does the whole visit again
+        changed = overrides_path(self.journal).exists()
+        return kit.mark(self.journal if changed else done), visit_plot(done)
 
     def renew(self) -> None:
         """Begin the visit anew; the journal so far is put aside, not thrown away."""
         self.notice = ""
+        self._marked = None
         self.visit = self._fresh()
 
     def _open(self) -> Any:

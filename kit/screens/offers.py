@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from kit.errors import KitError
 from kit.quantities import unit_system
+from kit.screens import spots
 
 if TYPE_CHECKING:
     from kit.screens.voice import Voice
     from kit.visit.outcome import ActionInfo, ArgumentInfo, Choice
 
-# Actions whose choices are done at different spots, and the choices that lie elsewhere than said.
-_SPREAD = ("inspect", "refit")
-_CHOICE_SPOTS = {
-    "pipework": "line_set",
-    "terminal_cover": "outdoor",
-    "outdoor_panels": "outdoor",
+# Caution: the word on its sign.
+CAUTION_NAMES = {
+    "mains": "Mains",
+    "stored_charge": "Stored charge",
+    "rotation": "Turning parts",
+    "chemicals": "Chemicals",
+    "mould": "Dust and mould",
+    "sharp_fins": "Sharp fins",
+    "water": "Water",
+    "height": "Height",
+    "pressure": "Pressure",
+    "refrigerant": "Refrigerant",
+    "flammable": "Burns",
+    "hot": "Hot",
 }
-# What is done with the bag or the telephone, wherever one stands.
-_SPOT_OF = {"wear": "room", "take_off": "room", "call_supervisor": "room"}
 _CORNERS = ("wait",)  # actions that have a place of their own on the screen
 _PLAIN = re.compile(r"[+-]?[0-9]{1,9}(?:\.[0-9]{1,9})?")
 
@@ -30,15 +37,16 @@ _PLAIN = re.compile(r"[+-]?[0-9]{1,9}(?:\.[0-9]{1,9})?")
 class FormError(KitError):
     """What was typed or left out cannot be taken; names the field."""
 
-    def __init__(self, field_name: str, text: str) -> None:
+    def __init__(self, field_name: str, template: str, /, **values: object) -> None:
         """Keep the field and the reason.
 
         Args:
             field_name: name of the argument; "" when it is none in particular.
-            text: why, in words.
+            template: why, in words.
+            values: what fills the template.
         """
         self.field_name = field_name
-        super().__init__(text)
+        super().__init__(template, **values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +62,7 @@ class Offer:
         preset: what is said already by choosing this offer.
         measures: kind of quantity of a number by the choice of another argument:
             argument name to (name of the other, {its value: kind}).
-        titles: labels of arguments that differ from the action's own.
+        which: label of the choice that is said already; "" when the spot says it.
     """
 
     key: str
@@ -64,43 +72,48 @@ class Offer:
     arguments: tuple[ArgumentInfo, ...]
     preset: Mapping[str, Any] = field(default_factory=dict)
     measures: Mapping[str, tuple[str, Mapping[str, str]]] = field(default_factory=dict)
+    which: str = ""
 
 
 def offers(actions: Iterable[ActionInfo]) -> tuple[Offer, ...]:
     """Return the offers of a screen for the actions of a visit, in their order."""
     found: list[Offer] = []
     for info in actions:
-        if info.name in _SPREAD:
+        if info.name in spots.SPREAD:
             found.extend(_spread(info))
         elif info.name == "record":
             found.extend(_records(info))
         elif info.name == "enter":
             found.append(_entry(info))
         else:
-            spot = _SPOT_OF.get(info.name, info.part)
-            found.append(Offer(info.name, info, spot, info.title, info.arguments))
+            found.extend(_at_spots(info))
     return tuple(found)
 
 
+def _at_spots(info: ActionInfo) -> Iterable[Offer]:
+    first, *more = spots.spots(info.name, info.phase, info.part)
+    yield Offer(info.name, info, first, info.title, info.arguments)
+    for spot in more:
+        yield Offer(f"{info.name}@{spot}", info, spot, info.title, info.arguments)
+
+
 def _spread(info: ActionInfo) -> Iterable[Offer]:
-    """Offer each choice of an action's one argument at the spot where it is done."""
+    """Offer each choice of an action's first argument at the spot where it is done."""
     from dataclasses import replace
 
-    argument = info.arguments[0]
+    argument, *others = info.arguments
     by_spot: dict[str, list[Choice]] = {}
     for choice in argument.choices:
-        by_spot.setdefault(_choice_spot(info, choice.value), []).append(choice)
+        by_spot.setdefault(spots.choice_spot(info.name, choice.value), []).append(choice)
     for spot, choices in by_spot.items():
-        some = replace(argument, choices=tuple(choices))
-        yield Offer(f"{info.name}@{spot}", info, spot, info.title, (some,))
-
-
-def _choice_spot(info: ActionInfo, value: str) -> str:
-    from kit.visit.looks import LOOKS
-
-    if value in _CHOICE_SPOTS:
-        return _CHOICE_SPOTS[value]
-    return LOOKS[value].part if info.name == "inspect" else info.part
+        key = f"{info.name}@{spot}"
+        if len(choices) == 1:
+            said = "" if choices[0].value == spot else choices[0].label
+            preset = {argument.name: choices[0].value}
+            yield Offer(key, info, spot, info.title, tuple(others), preset, which=said)
+        else:
+            some = replace(argument, choices=tuple(choices))
+            yield Offer(key, info, spot, info.title, (some, *others))
 
 
 def _records(info: ActionInfo) -> Iterable[Offer]:
@@ -133,34 +146,58 @@ def _entry(info: ActionInfo) -> Offer:
     return Offer(info.name, info, info.part, info.title, info.arguments, measures=measures)
 
 
-def offer_dict(offer: Offer, voice: Voice) -> dict[str, Any]:
-    """Return an offer as the view draws it."""
-    from kit.visit.outcome import PHASES
+def offer_dicts(
+    all_offers: Iterable[Offer], voice: Voice, told: Container[str] = ()
+) -> list[dict[str, Any]]:
+    """Return all offers as the view draws them: by kind of work, then by the alphabet.
 
+    Args:
+        all_offers: the offers.
+        voice: units and language.
+        told: codes of the cautions that were told in full already.
+    """
+    found = [offer_dict(offer, voice, told) for offer in all_offers]
+    rank = {name: number for number, name in enumerate(spots.GROUPS)}
+    found.sort(key=lambda one: (rank[one["group"]], one["title"].casefold(), one["name"]))
+    return found
+
+
+def offer_dict(offer: Offer, voice: Voice, told: Container[str] = ()) -> dict[str, Any]:
+    """Return an offer as the view draws it.
+
+    Args:
+        offer: what can be done.
+        voice: units and language.
+        told: codes of the cautions that were told in full already.
+    """
     info = offer.info
     fields = [field_dict(a, voice, offer.measures.get(a.name)) for a in offer.arguments]
     only = offer.arguments[0] if len(offer.arguments) == 1 else None
     pick = only is not None and only.kind == "choice" and only.required and not only.depends_on
+    group = spots.group(info.name, info.phase)
+    title = voice.words(offer.title)
     return {
         "name": offer.key,
-        "title": voice.words(offer.title),
+        "title": f"{title}: {voice.words(offer.which)}" if offer.which else title,
         "part": offer.spot,
-        "phase": voice.words(dict(PHASES).get(info.phase, info.phase)),
+        "group": group,
+        "heading": voice.words(spots.GROUPS[group]),
         "corner": info.name in _CORNERS,
         "available": info.available,
-        "why": voice.words(info.why) if info.why else "",
+        "why": voice.line(info.reason) if info.reason else voice.words(info.why),
         "takes": takes(info.takes_s, voice),
-        "cautions": [_caution(c.code, voice.line(c.line)) for c in info.cautions],
+        "cautions": [
+            {
+                "code": c.code,
+                "name": voice.words(CAUTION_NAMES.get(c.code, c.code)),
+                "text": voice.line(c.line),
+                "told": c.code in told,
+            }
+            for c in info.cautions
+        ],
         "pick": pick,
         "fields": fields,
     }
-
-
-def _caution(code: str, text: str) -> dict[str, str]:
-    """Split a caution into its first words, which always show, and the rest."""
-    breaks = [text.find(mark) for mark in (": ", ". ") if mark in text]
-    end = min(breaks) + 1 if breaks else len(text)
-    return {"code": code, "head": text[:end], "rest": text[end:].strip(), "text": text}
 
 
 def takes(seconds: float, voice: Voice) -> str:
@@ -204,7 +241,11 @@ def field_dict(
 
 
 def _choices(choices: Iterable[Choice], voice: Voice) -> list[dict[str, str]]:
-    return [{"value": c.value, "label": voice.words(c.label)} for c in choices]
+    return [{"value": c.value, "label": _capital(voice.words(c.label))} for c in choices]
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _range(argument: ArgumentInfo, voice: Voice) -> str:
@@ -232,7 +273,7 @@ def arguments(offer: Offer, typed: Mapping[str, Any], units: str) -> dict[str, A
         value = typed.get(argument.name)
         if value is None or value in ("", []):
             if argument.required:
-                raise FormError(argument.name, f"{argument.title}: nothing was given.")
+                raise FormError(argument.name, "{field}: nothing was given.", field=argument.title)
             continue
         if argument.kind == "number":
             value = _number(offer, argument, str(value), typed, units)
@@ -253,16 +294,22 @@ def _number(
             return unit_system(units).parse(measure, text, low, high)
         return _plain(text, low, high)
     except KitError as error:
-        raise FormError(argument.name, str(error)) from error
+        raise FormError(argument.name, error.template, **error.values) from error
 
 
 def _plain(text: str, low: float | None, high: float | None) -> float:
     """Return a number without a unit, or say why it is none that can be used."""
     typed = text.strip()
     if not _PLAIN.fullmatch(typed):
-        raise KitError(f"{typed[:40]!r} is not a number. Type digits, such as 2.5.")
+        raise KitError(
+            "{typed} is not a number. Type digits, such as 2.5.", typed=repr(typed[:40])
+        )
     value = float(typed)
     if (low is not None and value < low) or (high is not None and value > high):
-        limits = f"from {low:g} to {high:g}" if low is not None and high is not None else "in range"
-        raise KitError(f"{typed[:40]} is out of range. Type a number {limits}.")
+        if low is None or high is None:
+            raise KitError("{typed} is out of range. Type another number.", typed=typed[:40])
+        raise KitError(
+            "{typed} is out of range. Type a number from {low} to {high}.",
+            typed=typed[:40], low=f"{low:g}", high=f"{high:g}",
+        )  # fmt: skip
     return value

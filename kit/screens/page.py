@@ -71,7 +71,7 @@ class Lesson:
             desk = Desk(work_order, self.folder, learner_id(self.folder.parent), seed)
         except KitError as error:
             return Notice(str(error))
-        return VisitScreen(desk)
+        return VisitScreen(desk, desk.visit.units)
 
 
 class Notice:

@@ -5,23 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from kit.screens.spots import SPOTS
+
 if TYPE_CHECKING:
     from kit.screens.voice import Voice
     from kit.visit.outcome import View
 
-# Spots of the picture in the order of the work, with their labels.
-SPOTS: dict[str, str] = {
-    "room": "Room",
-    "customer": "Customer",
-    "remote": "Remote",
-    "indoor": "Indoor unit",
-    "drain": "Drain end",
-    "disconnect": "Disconnect",
-    "outdoor": "Outdoor unit",
-    "line_set": "Lines",
-    "instruments": "Instruments",
-    "job_sheet": "Job sheet",
-}
 _OFF = {
     "front_panel": ("indoor", "front panel off"),
     "filter": ("indoor", "filter out"),
@@ -54,7 +43,7 @@ def spot_states(view: View, voice: Voice) -> dict[str, list[str]]:
     if view.outdoor_fan_turning:
         states["outdoor"].append("fan turning")
     if view.gauges_on:
-        states["outdoor"].append("gauges on")
+        states["line_set"].append("gauges on")
     states["disconnect"].append("pulled" if view.disconnect_pulled else "in")
     states["disconnect"] += ["lock on"] * view.locked + ["tag on"] * view.tagged
     shown = {name: [voice.words(word) for word in found] for name, found in states.items()}
@@ -132,7 +121,7 @@ def _flags(view: View, states: Mapping[str, list[str]], voice: Voice) -> list[di
     }
     flags = [
         _flag(f"{voice.words(SPOTS[name])}: {', '.join(states[name])}", tones.get(name, "plain"))
-        for name in ("disconnect", "remote", "indoor", "outdoor", "room")
+        for name in ("disconnect", "remote", "indoor", "outdoor", "line_set", "room")
         if states[name]
     ]
     if view.worn:

@@ -20,6 +20,11 @@ def tone(outcome: Outcome) -> str:
     return "refused" if outcome.refused else "plain"
 
 
+def cautions(outcomes: Sequence[Outcome]) -> frozenset[str]:
+    """Return the codes of the cautions that were told in full already."""
+    return frozenset(caution.code for outcome in outcomes for caution in outcome.cautions)
+
+
 def said(outcomes: Sequence[Outcome], titles: Mapping[str, str], voice: Voice) -> dict[str, Any]:
     """Return the latest outcome as the view shows it; a caution is told in full once a visit.
 
@@ -34,7 +39,7 @@ def said(outcomes: Sequence[Outcome], titles: Mapping[str, str], voice: Voice) -
     from kit.visit.pictures import picture_svg
 
     outcome = outcomes[-1]
-    known = {caution.code for earlier in outcomes[:-1] for caution in earlier.cautions}
+    known = cautions(outcomes[:-1])
     fresh = [caution for caution in outcome.cautions if caution.code not in known]
     lines = voice.lines(outcome.lines)
     title = _title(outcome, titles, voice)

@@ -68,9 +68,9 @@ function placeBox(view) {
   const list = all.filter((a) => a.part === here.name && !a.corner && a.available);
   const not = all.filter((a) => a.part === here.name && !a.corner && !a.available);
   return [
-    h("h3", { tabindex: "-1", "data-home": "1" }, here.label), here.state ? h("p", { class: "bc-state" }, here.state) : null,
+    h("div", { class: "bc-place-head" }, h("h3", { tabindex: "-1", "data-home": "1" }, here.label), here.state ? h("p", { class: "bc-state" }, here.state) : null, dangerBar(list, view.tools())),
     h("div", { class: "bc-offers", "data-scroll": "place", tabindex: "0", role: "group", "aria-label": `${words.here} ${here.label}` },
-      list.length ? offerList(list, view.tools()) : h("p", { class: "bc-hint" }, words.nothing),
+      dangerTexts(list, view.tools()), list.length ? offerList(list, view.tools()) : h("p", { class: "bc-hint" }, words.nothing),
       not.length ? h("details", { class: "bc-not", open: view.folds.not, ontoggle: (e) => { view.folds.not = e.target.open; } }, h("summary", { "data-k": "fold.not" }, words.not_now),
         h("ul", { class: "bc-plain" }, not.map((a) => h("li", {}, h("strong", {}, a.title), `: ${a.why}`)))) : null),
   ];
@@ -83,21 +83,25 @@ function saidBox(view) {
   const problem = model.get("problem");
   return [
     problem && !problem.field && !["record", "wait"].includes(problem.action) ? h("p", { class: "bc-wrong bc-stumbled", role: "alert" }, `${words.refused} ${problem.text}`) : null,
-    h("div", { class: `bc-said bc-said-${said.tone}`, role: "status", "aria-live": "polite" },
-      h("p", { class: "bc-said-head" }, h("span", { class: "bc-sign", "aria-hidden": "true" }, said.sign), h("strong", {}, said.title)),
-      h("div", { class: "bc-said-body" }, said.hazards.map((text) => h("p", { class: "bc-hazard" }, text)), said.lines.map((text) => h("p", {}, text)),
-        said.cautions.map((text) => cautionNote(text, words)))),
-    said.pictures.length ? h("div", { class: "bc-looks" }, said.pictures.map(lookBox)) : null,
+    h("div", { class: `bc-seen bc-said-${said.tone}` }, said.pictures.length ? h("div", { class: "bc-looks" }, said.pictures.map((picture) => lookBox(picture, said.lines))) : null,
+      h("div", { class: "bc-said", role: "status", "aria-live": "polite" },
+        h("p", { class: "bc-said-head" }, h("span", { class: "bc-sign", "aria-hidden": "true" }, said.sign), h("strong", {}, said.title)),
+        h("div", { class: "bc-said-body" }, said.hazards.map((text) => h("p", { class: "bc-hazard" }, text)), said.lines.map((text) => h("p", {}, text)),
+          said.cautions.map((text) => cautionNote(text, words))))),
     story.length ? h("details", { class: "bc-story", open: view.folds.story, ontoggle: (e) => { view.folds.story = e.target.open; } },
       h("summary", { "data-k": "fold.story" }, words.story),
       h("ol", { reversed: true, start: story.length, "data-scroll": "story", tabindex: "0", "aria-label": words.story }, story.map((e) => h("li", { class: `bc-told-${e.tone}` }, h("span", { class: "bc-when" }, clockText(e.s)), h("strong", {}, e.title), ` ${e.text}`)))) : null,
   ];
 }
 
-// A closer look comes drawn, with its words inside; it is read as a picture and never as a page.
-function lookBox(picture) {
-  const drawn = new DOMParser().parseFromString(picture.svg, "image/svg+xml").documentElement;
-  return h("figure", { class: "bc-look" }, document.importNode(drawn, true), h("figcaption", {}, picture.alt));
+// What comes drawn, with its words inside, is read as a picture and never as a page.
+function drawn(svg) {
+  return document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true);
+}
+
+// Its words stand beside it among what was seen; below it only when they do not.
+function lookBox(picture, lines) {
+  return h("figure", { class: "bc-look" }, drawn(picture.svg), lines.includes(picture.alt) ? null : h("figcaption", {}, picture.alt));
 }
 
 function trayBox(view) {
@@ -108,7 +112,7 @@ function trayBox(view) {
     h("div", { class: "bc-scroll", "data-scroll": "tray", tabindex: "0", role: "group", "aria-label": words.instruments },
       wrongBox(view),
       tray.length ? h("ul", { class: "bc-readings", "aria-label": words.readings }, tray.map((r) => h("li", { class: r.steady ? "" : "bc-unsteady" },
-        h("span", { class: "bc-figure" }, r.text), h("span", { class: "bc-from" }, h("strong", {}, r.title), ` ${r.place}`, h("br", {}), h("span", { class: "bc-when" }, clockText(r.s)), r.note ? ` · ${r.note}` : ""),
+        h("span", { class: "bc-figure" }, r.text), h("span", { class: "bc-from" }, h("strong", {}, r.title), ` · ${r.place}`, h("br", {}), h("span", { class: "bc-when" }, clockText(r.s)), r.note ? ` · ${r.note}` : ""),
         r.written || r.writes.length ? writeBox(view, r) : null))) : h("p", { class: "bc-hint" }, words.no_readings)),
   ];
 }
@@ -131,27 +135,39 @@ function writeBox(view, reading) {
 }
 
 function sheetBox(view) {
-  const { model, words } = view;
-  const sheet = model.get("sheet");
+  const { model, words, folds } = view;
+  const { rows } = model.get("sheet");
+  const filled = rows.filter((r) => r.as_found || r.as_left);
+  const empty = rows.filter((r) => !r.as_found && !r.as_left);
   return [
     h("h3", { tabindex: "-1", "data-home": "1" }, words.sheet),
     h("div", { class: "bc-scroll", "data-scroll": "sheet", tabindex: "0", role: "group", "aria-label": words.sheet },
-      h("table", { class: "bc-rows" }, h("thead", {}, h("tr", {}, h("th", { scope: "col" }, words.line), h("th", { scope: "col" }, words.as_found), h("th", { scope: "col" }, words.as_left))),
-        h("tbody", {}, sheet.rows.map((r) => h("tr", {}, h("th", { scope: "row" }, r.title), h("td", {}, r.as_found || "–"), h("td", {}, r.as_left || "–")))))),
+      filled.length ? h("table", { class: "bc-rows" }, h("thead", {}, h("tr", {}, h("th", { scope: "col" }, words.line), h("th", { scope: "col" }, words.as_found), h("th", { scope: "col" }, words.as_left))),
+        h("tbody", {}, filled.map((r) => h("tr", {}, h("th", { scope: "row" }, r.title), h("td", {}, r.as_found || "–"), h("td", {}, r.as_left || "–")))))
+        : h("p", { class: "bc-hint" }, words.nothing_written),
+      empty.length ? h("details", { class: "bc-not", open: folds.empty, ontoggle: (e) => { folds.empty = e.target.open; } }, h("summary", { "data-k": "fold.empty" }, `${words.empty_lines} (${empty.length})`),
+        h("ul", { class: "bc-plain" }, empty.map((r) => h("li", {}, r.title)))) : null),
   ];
 }
 
 function verdictBox(view) {
-  const { model, words } = view;
+  const { model, words, folds } = view;
   const mark = model.get("verdict");
   if (!mark) return [];
-  const group = (title, rows) => (rows.length ? h("section", {}, title ? h("h4", {}, title) : null, h("ul", { class: "bc-marks" }, rows.map((r) => h("li", { class: `bc-mark-${r.tone}` },
-    h("span", { class: "bc-points" }, r.points), h("div", {}, h("strong", {}, h("span", { "aria-hidden": "true" }, `${r.sign} `), r.title), h("p", {}, r.text)))))) : null);
+  const row = (r) => h("li", { class: `bc-mark-${r.tone}` }, h("span", { class: "bc-points" }, r.points),
+    h("div", {}, h("strong", {}, h("span", { "aria-hidden": "true" }, `${r.sign} `), r.title), r.text ? h("p", {}, r.text) : null,
+      r.more.map(([head, text]) => h("p", { class: "bc-advice" }, h("span", { class: "bc-advice-head" }, `${head}: `), text))));
+  const group = (title, rows) => (rows.length ? h("section", {}, title ? h("h4", {}, title) : null, h("ul", { class: "bc-marks" }, rows.map(row))) : null);
+  const fold = (name, title, ...inside) => h("details", { class: "bc-kept", open: folds[name], ontoggle: (e) => { folds[name] = e.target.open; } }, h("summary", { "data-k": `fold.${name}` }, title), inside);
   return [h("h3", { tabindex: "-1", "data-home": "1" }, words.marks),
     h("p", { class: `bc-total bc-mark-${mark.tone}`, role: "status" }, h("span", { "aria-hidden": "true" }, `${mark.sign} `), mark.total),
+    mark.changed.map((text) => h("p", { class: "bc-hint" }, text)),
+    group(words.critical, mark.critical),
     h("ul", { class: "bc-blocks", "aria-label": words.blocks }, mark.blocks.map((b) => h("li", { class: b.short ? "bc-short" : "" }, h("span", {}, b.title), h("strong", {}, b.short ? `✕ ${b.points}, ${b.least}` : b.points)))),
-    group(words.critical, mark.critical), group(words.to_work_on, mark.lost), 
-    mark.kept.length ? h("details", { class: "bc-kept", open: view.folds.kept, ontoggle: (e) => { view.folds.kept = e.target.open; } }, h("summary", { "data-k": "fold.kept" }, `${words.done_well} (${mark.kept.length})`), group("", mark.kept)) : null];
+    group(words.to_work_on, mark.lost),
+    mark.kept.length ? fold("kept", `${words.done_well} (${mark.kept.length})`, group("", mark.kept)) : null,
+    mark.plot ? fold("plot", words.plot, h("div", { class: "bc-plot", "data-scroll": "plot", tabindex: "0", role: "group", "aria-label": words.plot }, drawn(mark.plot.svg)),
+      h("details", { class: "bc-told-plot" }, h("summary", { "data-k": "fold.plot.text" }, words.plot_words), mark.plot.text.split("\n").map((text) => h("p", {}, text)))) : null];
 }
 
 function render({ model, el }) {
@@ -182,7 +198,7 @@ function render({ model, el }) {
     const typed = new Set(model.get("offers").flatMap((a) => a.fields.filter((f) => f.kind === "number").map((f) => `${a.name}.${f.name}`)));
     draft.drop((key) => typed.has(key));
   }
-  const view = { model, words, draft, clock, ask, folds: { order: false, story: false, not: false, again: false, kept: false },
+  const view = { model, words, draft, clock, ask, folds: { order: false, story: false, not: false, again: false, kept: false, plot: true, empty: false },
     tools: () => ({ draft, words, problem: model.get("problem"), opened, ask, redraw: redrawOffers }) };
   const pick = (part) => link.ask({ do: "select", part });
   const boxes = { head: headBox, verdict: verdictBox, scene: () => [siteBox(model.get("site"), words, pick)], place: placeBox, told: saidBox, tray: trayBox, sheet: sheetBox, strip: stripBox };
@@ -209,6 +225,8 @@ function render({ model, el }) {
   on("done", () => { const done = model.get("done"); draft.drop((key) => key.startsWith(`${done.action}.`) && !done.keep.includes(key)); });
   for (const [name, names] of Object.entries(watch)) on(name, () => plan(names));
   on("clock", clock.start);
+  // What went wrong must be seen at once, also by someone who has scrolled down to the job sheet.
+  on("said", () => { if (model.get("said").tone !== "plain") queueMicrotask(() => areas.told.scrollIntoView({ block: "nearest" })); });
   on("verdict", () => queueMicrotask(() => areas.verdict.querySelector("[data-home]")?.focus()));
   plan(Object.keys(boxes));
   const unguard = guardKeys(root);

@@ -9,7 +9,7 @@ import anywidget
 import traitlets
 
 from kit.errors import KitError
-from kit.screens import bench, curve, marks, offers, site, source, told, words
+from kit.screens import bench, curve, marks, offers, site, source, spots, told, words
 from kit.screens.voice import UNITS, Voice
 
 if TYPE_CHECKING:
@@ -111,14 +111,18 @@ class VisitScreen(anywidget.AnyWidget):
             self.card = self._card(view)
             self.waiting = self._waiting(actions)
             self.site = site.site(view, self._spot, voice)
-            self.offers = [offers.offer_dict(o, voice) for o in self._offers.values()]
+            self.offers = offers.offer_dicts(self._offers.values(), voice, told.cautions(outcomes))
             self.said = told.said(outcomes, titles, voice)
             self.story = told.story(outcomes, titles, voice)
             self.tray = bench.tray(view, voice)
             self.sheet = bench.job_sheet(view, voice)
             self.curve = curve.curve(outcomes, view, voice)
             self.clock = {"s": view.clock_s}
-            self.verdict = marks.verdict(self.desk.mark(), voice) if view.closed else None
+            self.verdict = self._verdict() if view.closed else None
+
+    def _verdict(self) -> dict[str, Any]:
+        mark, plot = self.desk.mark()
+        return marks.verdict(mark, self._voice, plot)
 
     def _card(self, view: View) -> dict[str, Any]:
         voice, order = self._voice, self.desk.visit.order
@@ -131,7 +135,7 @@ class VisitScreen(anywidget.AnyWidget):
         ]
         return {
             "title": voice.words(view.work_order),
-            "under": f"{order.customer} · {order.name}",
+            "under": order.customer,  # its id would tell what is wrong
             "lines": lines if read else [],
             "unread": "" if read else voice.words(_UNREAD),
             "safety": voice.words(_general()),
@@ -151,7 +155,7 @@ class VisitScreen(anywidget.AnyWidget):
 
     def _select(self, request: Mapping[str, Any]) -> None:
         spot = str(request.get("part"))
-        if spot in site.SPOTS:
+        if spot in spots.SPOTS:
             self._spot = spot
             self.site = site.site(self._view, spot, self._voice)
 
@@ -159,6 +163,7 @@ class VisitScreen(anywidget.AnyWidget):
         wanted = str(dict(request.get("args") or {}).get("to"))
         if wanted in dict(UNITS):
             self._voice = Voice(wanted, self._voice.translate)
+            self.desk.visit.units = wanted  # noted in the journal, for the next time
             self.refresh()
 
     def _again(self, _: Mapping[str, Any]) -> None:

@@ -44,8 +44,13 @@ class Person:
         self.page.wait_for_selector(f".bc-visit [data-k='spot.{part}'][aria-pressed='true']")
 
     def do(self, action: str) -> None:
-        """Do an action that asks nothing."""
-        self.press(f"offer.{action}")
+        """Do an action that asks nothing; a caution not told before is read first."""
+        self._reach(action)
+        opened = self.screen.locator(f"[data-k='go.{action}']")
+        if not opened.count():
+            self.press(f"offer.{action}")
+        if opened.count():
+            self.press(f"go.{action}")
 
     def pick(self, action: str, choice: str) -> None:
         """Do an action by picking one of its choices."""
@@ -79,15 +84,32 @@ class Person:
             self._enter("wait.own", str(minutes))
             self.press("wait.go")
 
-    def _open(self, action: str) -> None:
+    def _reach(self, action: str) -> None:
+        """Open kinds of work until the action is in the list."""
         button = self.screen.locator(f"[data-k='offer.{action}']")
+        closed = self.screen.locator("[data-k^='group.'][aria-expanded='false']")
+        while not button.count() and closed.count():
+            self.press(closed.first.get_attribute("data-k"))
         button.wait_for()
+
+    def _open(self, action: str) -> None:
+        self._reach(action)
+        button = self.screen.locator(f"[data-k='offer.{action}']")
         if button.get_attribute("aria-expanded") == "false":
             self.press(f"offer.{action}")
 
+    def _gathered(self, key: str, values: list[Any]) -> bool:
+        """Pick from a long list one after the other; False when there are boxes to tick."""
+        if not self.screen.locator(f"[data-k='{key}.add']").count():
+            return False
+        for one in values:
+            self._enter(f"{key}.next", one)
+            self.press(f"{key}.add")
+        return True
+
     def _enter(self, key: str, value: Any) -> None:
         if isinstance(value, list):
-            for one in value:
+            for one in [] if self._gathered(key, value) else value:
                 self.screen.locator(f"[data-k='{key}.{one}']").check()
             return
         radio = self.screen.locator(f"[data-k='{key}.{value}']")
@@ -126,7 +148,7 @@ class KeyboardPerson(Person):
     def _enter(self, key: str, value: Any) -> None:
         keyboard = self.page.keyboard
         if isinstance(value, list):
-            for one in value:
+            for one in [] if self._gathered(key, value) else value:
                 self.tab_to(f"{key}.{one}")
                 keyboard.press("Space")
             return
@@ -214,6 +236,7 @@ def _do(
         if kind and isinstance(value, int | float):
             args[argument.name] = Voice().show(kind, value)
             figures[args.get("item", ""), when] = args[argument.name]
+    args = {name: value for name, value in args.items() if name not in offer.preset}
     if not offer.arguments:
         person.do(offer.key)
     elif offer_dict(offer, Voice())["pick"]:
@@ -242,8 +265,9 @@ def _key(step: Mapping[str, Any], spots: Mapping[str, Offer]) -> str:
         return "record@words" if "words" in step else "record@figure"
     for key, offer in spots.items():
         if offer.info.name == step["do"]:
-            choices = {c.value for c in offer.arguments[0].choices}
-            if step[offer.arguments[0].name] in choices:
+            first = offer.info.arguments[0].name
+            mine = offer.preset or {c.value: "" for c in offer.arguments[0].choices}
+            if step[first] in (mine.values() if offer.preset else mine):
                 return key
     raise AssertionError(f"the screen offers no {step}")
 

@@ -2,15 +2,31 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 import pytest
 
-from kit.screens.offers import FormError, arguments, offer_dict, offers, takes
-from kit.screens.site import SPOTS
+from kit.screens.offers import (
+    CAUTION_NAMES,
+    FormError,
+    arguments,
+    offer_dict,
+    offer_dicts,
+    offers,
+    takes,
+)
+from kit.screens.spots import GROUPS, SPOTS, SPREAD
 from kit.screens.voice import Voice
+from kit.visit.cautions import caution, caution_codes
 from tests.screens.double import action_infos
 
 OFFERS = {offer.key: offer for offer in offers(action_infos())}
 US, SI = Voice("us"), Voice("si")
+
+
+def values(argument) -> list[str]:
+    """Return the choices of an argument."""
+    return [choice.value for choice in argument.choices]
 
 
 def test_every_action_of_a_visit_is_offered_at_a_spot_of_the_picture():
@@ -21,13 +37,47 @@ def test_every_action_of_a_visit_is_offered_at_a_spot_of_the_picture():
     assert [] == lost
 
 
-def test_every_choice_of_a_spread_action_is_offered_once():
-    """A look or a part put back is offered where it is, and nowhere else."""
-    for name in ("inspect", "refit"):
-        info = next(i for i in action_infos() if i.name == name)
-        mine = [o for o in OFFERS.values() if o.info.name == name]
-        shared = [c.value for o in mine for c in o.arguments[0].choices]
-        assert sorted(c.value for c in info.arguments[0].choices) == sorted(shared)
+@pytest.mark.parametrize("name", SPREAD)
+def test_every_choice_of_a_spread_action_is_offered_once(name):
+    """A look, a plug or a part put back is offered where it is, and nowhere else."""
+    info = next(i for i in action_infos() if i.name == name)
+    argument = info.arguments[0]
+    mine = [o for o in OFFERS.values() if o.info.name == name]
+    shared = [
+        value
+        for o in mine
+        for value in ([o.preset[argument.name]] if o.preset else values(o.arguments[0]))
+    ]
+    assert sorted(values(argument)) == sorted(shared)
+
+
+def test_what_the_spot_says_already_is_not_asked_again():
+    """Thawing at the outdoor unit means the outdoor coil; the visit is told so."""
+    outdoors = OFFERS["thaw@outdoor"]
+    assert ["how"] == [argument.name for argument in outdoors.arguments]
+    wanted = {"side": "outdoor", "how": "warm_water"}
+    assert wanted == arguments(outdoors, {"how": "warm_water"}, "us")
+
+
+def test_the_order_of_a_list_gives_nothing_away():
+    """Kinds of work stand in one order everywhere, actions by the alphabet, done or undone."""
+    shown = offer_dicts(OFFERS.values(), US)
+    other = offer_dicts(offers(action_infos(("lock", "read", "open_indoor"))), US)
+    keys = [(list(GROUPS).index(o["group"]), o["title"].casefold()) for o in shown]
+    assert sorted(keys) == keys
+    assert [o["name"] for o in shown] == [o["name"] for o in other]
+
+
+def test_no_heading_stands_over_a_long_list():
+    """At most eight things of one kind at one spot; what is more hides what is there."""
+    counted = Counter((o["part"], o["group"]) for o in offer_dicts(OFFERS.values(), US))
+    assert [] == [(where, n) for where, n in counted.items() if n > 8]
+
+
+def test_no_two_things_at_a_spot_have_the_same_name():
+    """A button's words say what it does, also to somebody who only hears them."""
+    named = Counter((o["part"], o["title"]) for o in offer_dicts(OFFERS.values(), US))
+    assert [] == [where for where, n in named.items() if n > 1]
 
 
 @pytest.mark.parametrize(
@@ -91,13 +141,13 @@ def test_the_view_gets_ranges_in_the_learners_units():
     assert "°F" == fields["setpoint_k"]["unit"]
 
 
-def test_a_caution_is_shown_by_its_first_words_and_in_full():
-    """The head always stands there; nothing of the caution is lost."""
-    cautions = [c for o in OFFERS.values() for c in offer_dict(o, US)["cautions"]]
-    assert cautions
-    for caution in cautions:
-        assert caution["text"] == f"{caution['head']} {caution['rest']}".strip()
-        assert caution["head"]
+def test_a_caution_has_a_word_for_its_sign_and_its_full_text():
+    """Every hazard of the visit has a short name of its own; nothing of the caution is lost."""
+    texts = {caution(code).line.render() for code in caution_codes()}
+    shown = [c for o in OFFERS.values() for c in offer_dict(o, US, {"mains"})["cautions"]]
+    assert set(caution_codes()) == set(CAUTION_NAMES)
+    assert {c["text"] for c in shown} <= texts
+    assert {"mains"} == {c["code"] for c in shown if c["told"]}
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from kit.screens.site import SPOTS, site
+from kit.screens.site import site
+from kit.screens.spots import SPOTS
 from kit.screens.voice import Voice
 from kit.visit.state import PARTS, PROTECTION
 from tests.screens.double import view

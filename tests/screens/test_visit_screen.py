@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
+from unittest.mock import sentinel
 
 import pytest
 
@@ -91,6 +93,18 @@ def test_units_change_everything_shown_and_nothing_kept(double):
     assert [] == double.asked
 
 
+def test_the_chosen_units_are_noted_in_the_visit(double):
+    """The next time the visit is opened, it speaks them again."""
+    VisitScreen(double).receive({"do": "units", "args": {"to": "si"}, "sent": 1})
+    assert "si" == double.units
+
+
+def test_the_id_of_the_work_order_is_nowhere_on_the_screen(double):
+    """An id such as "low-charge-01" would give the fault away."""
+    screen = VisitScreen(double)
+    assert double.order.name not in json.dumps(screen.card)
+
+
 def test_beginning_anew_puts_the_old_visit_aside(double):
     """The desk is asked for a new visit and the screen shows it."""
     screen = VisitScreen(double)
@@ -109,18 +123,22 @@ def test_the_work_order_is_shown_once_it_was_read(double):
     assert "Ms Ada Quill, 4 Larch Lane" in screen.card["lines"][0]
 
 
-def test_no_marks_before_the_visit_is_closed(double):
+def test_no_marks_before_the_visit_is_closed(double, monkeypatch):
     """Marks are for the end."""
     screen = VisitScreen(double)
     assert screen.verdict is None
     double.seen = replace(double.seen, closed=True)
-    with pytest.raises(AttributeError):  # the stand-in has no mark to show: it was asked for one
-        screen.refresh()
+    double.marked = sentinel.mark, sentinel.plot
+    asked = []
+    monkeypatch.setattr("kit.screens.marks.verdict", lambda mark, *_: asked.append(mark) or {})
+    screen.refresh()
+    assert [sentinel.mark] == asked
 
 
 def test_after_the_hand_over_nothing_is_offered(double, monkeypatch):
     """The visit is closed: no button is left that could only be refused."""
     monkeypatch.setattr("kit.screens.marks.verdict", lambda *_: {})
+    double.marked = sentinel.mark, sentinel.plot
     screen = VisitScreen(double)
     assert screen.offers
     double.seen = replace(double.seen, closed=True)

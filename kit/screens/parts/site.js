@@ -7,12 +7,12 @@ const SITE_HEIGHT = 340;
 // Where each part can be reached: left, top, width, height on the drawing, and where its name goes.
 const SPOTS = {
   room: [26, 42, 104, 88, "inside"],
-  customer: [22, 172, 72, 128, "below"],
-  instruments: [114, 244, 96, 56, "below"],
-  job_sheet: [232, 234, 56, 66, "below"],
+  customer: [10, 172, 72, 128, "below"],
+  instruments: [117, 244, 96, 56, "below"],
+  job_sheet: [256, 234, 56, 66, "below"],
   remote: [128, 142, 52, 70, "above"],
   indoor: [196, 30, 190, 92, "above"],
-  line_set: [426, 186, 66, 52, "inside"],
+  line_set: [426, 180, 76, 66, "wrap"],
   disconnect: [438, 96, 64, 78, "above"],
   drain: [424, 250, 50, 50, "below"],
   outdoor: [504, 186, 128, 114, "below"],
@@ -36,19 +36,19 @@ function drawHouse() {
 }
 
 function drawCustomer() {
-  return s("g", {}, s("circle", { cx: 58, cy: 192, r: 15, class: "bc-face" }),
+  return s("g", { transform: "translate(-12 0)" }, s("circle", { cx: 58, cy: 192, r: 15, class: "bc-face" }),
     path("M36 300 V240 Q36 214 58 214 Q80 214 80 240 V300 H66 V262 H50 V300 Z", "bc-solid"));
 }
 
 function drawTools() {
-  return s("g", { transform: "translate(11 0)" }, path("M134 264 Q134 254 144 254 H158 Q168 254 168 264", "bc-line"),
+  return s("g", { transform: "translate(14 0)" }, path("M134 264 Q134 254 144 254 H158 Q168 254 168 264", "bc-line"),
     path("M110 264 H192 L188 300 H114 Z", "bc-bag"), path("M110 276 H192", "bc-thin"),
     path("M122 264 V246 M122 246 L119 240 M178 264 L182 248", "bc-line"), rect(144, 270, 14, 10, "bc-plate"));
 }
 
 function drawSheet(site) {
   const rows = Math.min(6, Math.ceil(site.sheet_lines / 2));
-  return s("g", { transform: "translate(30 0)" }, rect(208, 244, 44, 56, "bc-board"), rect(212, 250, 36, 46, "bc-paper"), rect(222, 240, 16, 8, "bc-plate"),
+  return s("g", { transform: "translate(54 0)" }, rect(208, 244, 44, 56, "bc-board"), rect(212, 250, 36, 46, "bc-paper"), rect(222, 240, 16, 8, "bc-plate"),
     range(rows).map((i) => path(`M216 ${258 + i * 6} H${i % 2 ? 238 : 244}`, "bc-ink")));
 }
 
@@ -98,8 +98,9 @@ function drawFilterOut() {
 }
 
 function drawPipes(site) {
-  return s("g", {}, path("M386 84 H430 V262 H506", "bc-pipe bc-gas"), path("M386 84 H430 V262 H506", "bc-core"),
-    path("M386 104 H444 Q450 104 450 112 V286", "bc-drain"), path("M446 286 h8 v6 h-8 Z", "bc-drain-end"));
+  return s("g", {}, path("M386 84 H430 V262 H488", "bc-pipe bc-gas"), path("M386 84 H430 V262 H488", "bc-core"),
+    path("M386 104 H444 Q450 104 450 112 V286", "bc-drain"), path("M446 286 h8 v6 h-8 Z", "bc-drain-end"),
+    ...[252, 272].map((y) => s("g", {}, path(`M488 ${y} h16`, "bc-cable"), rect(489, y - 5, 9, 10, "bc-brass bc-line"), path(`M493 ${y - 5} v-5 m-4 0 h8`, "bc-thin"))));
 }
 
 function drawDisconnect(site) {
@@ -124,7 +125,7 @@ function drawOutdoor(site) {
       : path("M602 204 h18 M602 210 h18 M602 216 h18", "bc-thin"),
     site.terminals_open || open ? null : rect(600, 252, 24, 26, "bc-device", { rx: 2 }),
     site.terminals_open && !open ? [rect(600, 252, 24, 26, "bc-slot"), ...[0, 1, 2].map((i) => s("circle", { cx: 606 + i * 6, cy: 265, r: 2, class: "bc-brass" }))] : null,
-    site.gauges_on ? [path("M598 286 q-20 30 -44 20", "bc-hose"), s("circle", { cx: 540, cy: 312, r: 9, class: "bc-grille" }), s("circle", { cx: 560, cy: 312, r: 9, class: "bc-grille" })] : null);
+    site.gauges_on ? [path("M493 276 q-4 40 24 42", "bc-hose"), rect(516, 304, 44, 26, "bc-device", { rx: 4 }), s("circle", { cx: 528, cy: 317, r: 8, class: "bc-grille" }), s("circle", { cx: 548, cy: 317, r: 8, class: "bc-grille" }), path("M528 317 l4 -4 M548 317 l-3 -5", "bc-thin")] : null);
 }
 
 function drawProbes(site) {
@@ -132,7 +133,7 @@ function drawProbes(site) {
     supply_in_front: [262, 176], supply_touching: [330, 106], supply_deep: [310, 100], outdoor_intake: [634, 200], outdoor_sun: [634, 270], gas_line: [492, 258], small_line: [480, 266] };
   return site.probes.filter((p) => at[p.place]).map((p) => {
     const [x, y] = at[p.place];
-    return s("g", {}, path(`M${x} ${y} Q${x - 30} ${y + 90} 164 262`, "bc-wire"), s("circle", { cx: x, cy: y, r: 4.5, class: "bc-probe" }));
+    return s("g", {}, path(`M${x} ${y} Q${x - 30} ${y + 90} 167 262`, "bc-wire"), s("circle", { cx: x, cy: y, r: 4.5, class: "bc-probe" }));
   });
 }
 
