@@ -20,6 +20,7 @@ import sys
 import tomllib
 from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 
 from babel.messages.catalog import Catalog
@@ -44,6 +45,8 @@ NOT_FOR_LEARNERS = {
 # Errors raised here are met by learners.
 LEARNERS_ERRORS = ("quantities.py", "screens/*.py", "journal/lock.py", "journal/file.py",
                    "journal/opening.py", "journal/recorder.py", "errors.py")  # fmt: skip
+# Calls whose arguments are shown.
+SPEAKERS = {"line", "plain", "words", "said", "translate"}
 # Fields of a fault that nobody is shown.
 FAULT_FIELDS = ("title", "complaint")
 RUBRIC_KEYS = ("title", "why", "next_time")
@@ -51,6 +54,7 @@ _WORDS = re.compile(r"[A-Za-z]\S*\s+\S*[A-Za-z]|[A-Za-z]{2,}[.!?]$")
 _MARKUP = re.compile(r"^[a-z]+[-_]|[<>#=/]{1}\S*$|^M\d|^\.|^bc-")
 
 
+@cache
 def messages() -> dict[str, set[str]]:
     """Return every text with the places it comes from."""
     found: dict[str, set[str]] = {}
@@ -77,12 +81,13 @@ def _sentences(path: Path) -> Iterator[str]:
     passed_over = _docstrings(tree)
     said: set[int] = set()
     for node in ast.walk(tree):
-        if isinstance(node, ast.Raise | ast.JoinedStr):
+        if isinstance(node, ast.Raise):
             passed_over |= {id(inner) for inner in ast.walk(node)}
-        elif isinstance(node, ast.Call) and _name(node.func) in {"line", "plain", "words", "said"}:
-            inside = (inner for part in node.args for inner in ast.walk(part))
-            said |= {id(inner) for inner in inside if isinstance(inner, ast.Constant)}
-            said |= {id(k.value) for k in node.keywords if isinstance(k.value, ast.Constant)}
+        elif isinstance(node, ast.JoinedStr):
+            passed_over |= {id(piece) for piece in node.values}
+        elif isinstance(node, ast.Call) and _name(node.func) in SPEAKERS:
+            parts = (*node.args, *(keyword.value for keyword in node.keywords))
+            said |= {id(constant) for part in parts for constant in _spoken(part)}
         elif isinstance(node, ast.Call) and _name(node.func) == "compile":
             passed_over |= {id(inner) for inner in ast.walk(node)}
     for node in ast.walk(tree):
@@ -90,6 +95,19 @@ def _sentences(path: Path) -> Iterator[str]:
             spoken = id(node) in said or _WORDS.search(node.value)
             if spoken and id(node) not in passed_over and not _MARKUP.match(node.value):
                 yield node.value
+
+
+def _spoken(part: ast.expr) -> Iterator[ast.Constant]:
+    """Give the texts that a part of a call may come to, those of inner calls left out."""
+    if isinstance(part, ast.Constant):
+        yield part
+    elif isinstance(part, ast.IfExp):
+        yield from (*_spoken(part.body), *_spoken(part.orelse))
+    elif isinstance(part, ast.BoolOp):
+        yield from (constant for value in part.values for constant in _spoken(value))
+    elif isinstance(part, ast.Starred | ast.List | ast.Tuple):
+        inside = [part.value] if isinstance(part, ast.Starred) else part.elts
+        yield from (constant for value in inside for constant in _spoken(value))
 
 
 def _errors(path: Path) -> Iterator[str]:
@@ -119,7 +137,7 @@ def _docstrings(tree: ast.Module) -> set[int]:
 def _from_registries() -> Iterator[tuple[str, str]]:
     from kit.faults import fault, fault_names
     from kit.machine.condition import KNOB_NAMES
-    from kit.marking import critical
+    from kit.marking import critical, plot
     from kit.quantities import KINDS
     from kit.visit import actions, looks, outcome, places, sheet, state, topics
     from kit.visit.instruments import instrument, instrument_names
@@ -148,6 +166,8 @@ def _from_registries() -> Iterator[tuple[str, str]]:
     for name in fault_names():
         yield from ((f"fault {name}", getattr(fault(name), key)) for key in FAULT_FIELDS)
     yield from (("critical error", title) for title, _ in critical.KINDS.values())
+    yield from (("plot", title) for title in plot.TOLD.values())
+    yield from (("numbers", text) for text in ("split", "target"))  # criteria/method.py
     yield from (("knob", name.replace("_", " ")) for name in KNOB_NAMES)
     for kind in KINDS:
         plain = kind.replace("_", " ")
@@ -181,6 +201,7 @@ def _from_data() -> Iterator[tuple[str, str]]:
 
 # Texts that the search finds and no learner sees, each with the reason.
 NOT_SHOWN: dict[str, str] = {
+    "top up": "names a stream of random numbers",
     "Give a whole number from 0 (clean) to 4.": "for whoever draws another picture",
     " and no ": "joins a list, which kit/language.py translates",
     "kind of quantity": "no learner types the name of a kind",
