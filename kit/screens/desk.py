@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from kit.errors import KitError
+from kit.visit.outcome import Line, line
 
 
 class Desk:
@@ -16,16 +17,25 @@ class Desk:
         folder: folder of the journal; made when it is missing.
         learner: opaque id of the learner.
         seed: decides what the instruments' errors are.
+        language: tag of the language to speak; the one of the journal when left out.
 
     Raises:
         KitError: the journal is in use by another program.
     """
 
-    def __init__(self, work_order: str, folder: Path, learner: str, seed: int = 7) -> None:
+    def __init__(
+        self,
+        work_order: str,
+        folder: Path,
+        learner: str,
+        seed: int = 7,
+        language: str | None = None,
+    ) -> None:
         self.work_order, self.learner, self.seed = work_order, learner, seed
+        self._language = language
         folder.mkdir(parents=True, exist_ok=True)
         self.journal = folder / f"{work_order}.jsonl"
-        self.notice = ""
+        self.notice: Line | None = None
         self._marked: tuple[str, tuple[Any, Any]] | None = None
         self.visit = self._open()
 
@@ -48,8 +58,9 @@ class Desk:
 
     def renew(self) -> None:
         """Begin the visit anew; the journal so far is put aside, not thrown away."""
-        self.notice = ""
+        self.notice = None
         self._marked = None
+        self._language = self.visit.language
         self.visit = self._fresh()
 
     def _open(self) -> Any:
@@ -58,13 +69,19 @@ class Desk:
 
         try:
             return kit.open_visit(
-                self.work_order, seed=self.seed, learner=self.learner, journal=self.journal
+                self.work_order,
+                seed=self.seed,
+                learner=self.learner,
+                journal=self.journal,
+                language=self._language,
             )
         except JournalError as error:
             return self._anew(error)
 
     def _anew(self, error: KitError) -> Any:
-        self.notice = f"The earlier visit was put aside and this one begins anew. {error}"
+        self.notice = line(
+            "The earlier visit was put aside and this one begins anew. {error}", error=str(error)
+        )
         return self._fresh()
 
     def _fresh(self) -> Any:
@@ -78,5 +95,6 @@ class Desk:
             seed=self.seed,
             learner=self.learner,
             journal=self.journal,
+            language=self._language,
             fresh=True,
         )

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from kit.errors import KitError
+from kit.language import LANGUAGES
 
 
 def learner_folder() -> Path:
@@ -53,6 +54,27 @@ def learner_id(folder: Path) -> str:
     drawn = f"p-{secrets.token_hex(4)}"
     write_notes(folder / "learner.json", {**kept, "id": drawn})
     return drawn
+
+
+def chosen_language(folder: Path) -> str | None:
+    """Return the tag of the language the learner chose last; None when none was chosen.
+
+    Args:
+        folder: the learner's folder.
+    """
+    found = read_notes(folder / "learner.json").get("language")
+    return found if found in LANGUAGES else None
+
+
+def keep_language(folder: Path, language: str) -> None:
+    """Keep the language the learner chose, for every page and the next time.
+
+    Args:
+        folder: the learner's folder.
+        language: tag of a language of the kit.
+    """
+    notes = read_notes(folder / "learner.json")
+    write_notes(folder / "learner.json", {**notes, "language": language})
 
 
 def read_notes(path: Path) -> dict[str, Any]:

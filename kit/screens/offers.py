@@ -27,7 +27,7 @@ CAUTION_NAMES = {
     "height": "Height",
     "pressure": "Pressure",
     "refrigerant": "Refrigerant",
-    "flammable": "Burns",
+    "flammable": "Flammable",
     "hot": "Hot",
 }
 _CORNERS = ("wait",)  # actions that have a place of their own on the screen

@@ -7,7 +7,15 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from kit.errors import KitError, UnknownNameError
-from kit.screens.folder import learner_folder, learner_id, read_notes, write_notes
+from kit.language import ENGLISH, translator
+from kit.screens.folder import (
+    chosen_language,
+    keep_language,
+    learner_folder,
+    learner_id,
+    read_notes,
+    write_notes,
+)
 
 if TYPE_CHECKING:
     from kit.screens.task import Task
@@ -37,6 +45,7 @@ class Lesson:
         module = importlib.import_module(f"kit.screens.tasks.{LESSONS[name]}")
         self._tasks: dict[str, Task] = {task.name: task for task in module.TASKS}
         self._notes = self.folder / "answers.json"
+        self._screens: dict[str, TaskScreen | VisitScreen] = {}
 
     def task(self, name: str) -> TaskScreen:
         """Return a task's widget with the learner's earlier answer.
@@ -55,7 +64,11 @@ class Lesson:
             notes = read_notes(self._notes)
             write_notes(self._notes, {**notes, name: {"given": dict(typed), "tone": tone}})
 
-        return TaskScreen(self._tasks[name], given, keep)
+        screen = TaskScreen(
+            self._tasks[name], given, keep, language=self.language, spoken=self._speak
+        )
+        self._screens[name] = screen
+        return screen
 
     def visit(self, work_order: str, seed: int = 7) -> VisitScreen | Notice:
         """Return the screen of a visit, begun or gone on with.
@@ -68,10 +81,24 @@ class Lesson:
         from kit.screens.visit_screen import VisitScreen
 
         try:
-            desk = Desk(work_order, self.folder, learner_id(self.folder.parent), seed)
+            learner = learner_id(self.folder.parent)
+            desk = Desk(work_order, self.folder, learner, seed, chosen_language(self.folder.parent))
         except KitError as error:
-            return Notice(str(error))
-        return VisitScreen(desk, desk.visit.units)
+            return Notice(error.said(translator(self.language)))
+        screen = VisitScreen(desk, desk.visit.units, self._speak)
+        self._screens[f"visit {work_order}"] = screen
+        return screen
+
+    @property
+    def language(self) -> str:
+        """Tag of the language the learner chose last, on any page."""
+        return chosen_language(self.folder.parent) or ENGLISH
+
+    def _speak(self, language: str) -> None:
+        """Keep the language chosen on one screen, and let the page's other screens speak it too."""
+        keep_language(self.folder.parent, language)
+        for screen in self._screens.values():
+            screen.speak(language)
 
 
 class Notice:

@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from kit.screens.spots import SPOTS
+from kit.visit.outcome import line
 
 if TYPE_CHECKING:
     from kit.screens.voice import Voice
-    from kit.visit.outcome import View
+    from kit.visit.outcome import Line, View
 
 _OFF = {
     "front_panel": ("indoor", "front panel off"),
@@ -28,25 +29,23 @@ _COVERED = {
 
 def spot_states(view: View, voice: Voice) -> dict[str, list[str]]:
     """Return, for each spot, what can be seen of its state, in words."""
-    states: dict[str, list[str]] = {name: [] for name in SPOTS}
+    states: dict[str, list[Line]] = {name: [] for name in SPOTS}
     for part in view.open_parts:
-        spot, words = _OFF.get(part) or _by_name(part, "off")
-        states[spot].append(words)
+        _say(states, _OFF.get(part), part, "{part}: off")
     for cover in view.protected:
-        spot, words = _COVERED.get(cover) or _by_name(cover, "in place")
-        states[spot].append(words)
-    states["indoor"].append("air blowing" if view.running else "no air")
+        _say(states, _COVERED.get(cover), cover, "{part}: in place")
+    states["indoor"].append(line("air blowing" if view.running else "no air"))
     if view.ice:
-        states["indoor"].append("ice to be seen")
+        states["indoor"].append(line("ice to be seen"))
     if view.water:
-        states["room"].append("water below the indoor unit")
+        states["room"].append(line("water below the indoor unit"))
     if view.outdoor_fan_turning:
-        states["outdoor"].append("fan turning")
+        states["outdoor"].append(line("fan turning"))
     if view.gauges_on:
-        states["line_set"].append("gauges on")
-    states["disconnect"].append("pulled" if view.disconnect_pulled else "in")
-    states["disconnect"] += ["lock on"] * view.locked + ["tag on"] * view.tagged
-    shown = {name: [voice.words(word) for word in found] for name, found in states.items()}
+        states["line_set"].append(line("gauges on"))
+    states["disconnect"].append(line("pulled" if view.disconnect_pulled else "in"))
+    states["disconnect"] += [line("lock on")] * view.locked + [line("tag on")] * view.tagged
+    shown = {name: voice.lines(found) for name, found in states.items()}
     shown["remote"].append(remote_words(view, voice))
     return shown
 
@@ -134,12 +133,18 @@ def _flag(text: str, tone: str) -> dict[str, str]:
     return {"text": text, "tone": tone}
 
 
-def _by_name(name: str, state: str) -> tuple[str, str]:
-    """Return spot and words of a part that has no short words of its own."""
+def _say(
+    states: dict[str, list[Line]], short: tuple[str, str] | None, name: str, template: str
+) -> None:
+    """Put down the state of a part, by its own short words where it has some."""
     from kit.visit.state import PARTS, PROTECTION
 
+    if short is not None:
+        states[short[0]].append(line(short[1]))
+        return
     spot = "outdoor" if "outdoor" in name else "indoor"
-    return spot, f"{PARTS.get(name) or PROTECTION.get(name) or name} {state}"
+    words = PARTS.get(name) or PROTECTION.get(name) or name
+    states[spot].append(line(template, part=words))
 
 
 _WORN = {

@@ -11,20 +11,24 @@ function figures(table, label) {
 
 function renderTask({ model, el }) {
   const draft = drafts();
-  const words = model.get("words");
   const box = h("div", { class: "bc-task-body" });
-  const silent = h("p", { class: "bc-silent", role: "alert", hidden: true }, words.silent);
+  const silent = h("p", { class: "bc-silent", role: "alert", hidden: true });
   const root = h("section", { class: "bc bc-task", "aria-label": model.get("task").title, "data-task": model.get("task").name }, silent, box);
   const link = line(model, { onBusy: (busy) => root.setAttribute("aria-busy", String(busy)), onSilent: (quiet) => { silent.hidden = !quiet; } });
   const draw = () => {
+    const words = model.get("words");
     const task = model.get("task");
+    silent.textContent = words.silent;
+    root.setAttribute("aria-label", task.title);
+    root.setAttribute("lang", words.lang);
     const reply = model.get("reply");
     const action = { ...task, fields: task.fields.map((f) => ({ ...f, default: (task.given ?? {})[f.name] ?? f.default })) };
     const problem = model.get("problem");
     fill([box, [
       h("div", { class: "bc-task-head" }, h("h3", { tabindex: "-1", "data-home": "1" }, task.title),
-        task.units.length ? h("fieldset", { class: "bc-units" }, h("legend", { class: "bc-away" }, words.units), task.units.map((u) => h("label", { class: "bc-tick" },
-          h("input", { type: "radio", name: `units-${draft.uid}`, "data-k": `units.${u.value}`, value: u.value, checked: u.now, onchange: () => { draft.drop(() => true); link.ask({ do: "units", to: u.value }); } }), h("span", {}, u.label)))) : null),
+        task.units.length ? switchBox(words.units, "units", task.units, draft, (to) => { draft.drop(() => true); link.ask({ do: "units", to }); }) : null,
+        switchBox(words.language, "language", task.languages, draft, (to) => link.ask({ do: "language", to }))),
+      task.review ? h("p", { class: "bc-hint" }, task.review) : null,
       task.ask.map((text) => h("p", { class: "bc-ask" }, text)), figures(task.table, task.title),
       h("form", { class: "bc-form bc-task-form", "aria-label": task.title, onsubmit: (e) => { e.preventDefault(); link.ask({ do: "answer", args: collect(action, draft) }); } },
         action.fields.map((f) => fieldBox(action, f, draft, words, problem, draw)),
@@ -35,7 +39,7 @@ function renderTask({ model, el }) {
     for (const input of task.closed ? box.querySelectorAll("form input, form select") : []) input.disabled = true;
   };
   const off = [];
-  for (const name of ["task", "reply", "problem"]) {
+  for (const name of ["task", "reply", "problem", "words"]) {
     const plan = () => queueMicrotask(draw);
     model.on(`change:${name}`, plan);
     off.push([`change:${name}`, plan]);

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any, ClassVar
 
@@ -10,6 +11,7 @@ import anywidget
 import traitlets
 
 from kit.errors import KitError
+from kit.language import ENGLISH, LANGUAGES, translator
 from kit.screens import offers, source, words
 from kit.screens.task import Reply, Task
 from kit.screens.voice import UNITS, Voice
@@ -32,7 +34,8 @@ class TaskScreen(anywidget.AnyWidget):
         given: what was given earlier, as typed; empty when nothing was.
         keep: called with what was typed and the tone of the reply, to keep it on the disk.
         units: unit system to begin with.
-        translate: maps English words to the learner's language.
+        language: tag of the language to begin with.
+        spoken: called with the tag of a language that the learner has chosen.
     """
 
     _esm: ClassVar[str] = source.script("task_screen.js", "common.js", "forms.js")
@@ -50,14 +53,14 @@ class TaskScreen(anywidget.AnyWidget):
         given: Mapping[str, Any] | None = None,
         keep: Callable[[Mapping[str, Any], str], None] | None = None,
         units: str = "us",
-        translate: Callable[[str], str] = str,
+        language: str = ENGLISH,
+        spoken: Callable[[str], None] | None = None,
     ) -> None:
         super().__init__()
-        self._task, self._keep = task, keep
+        self._task, self._keep, self._spoken = task, keep, spoken
         self._given: dict[str, Any] = {}
-        self._voice = Voice(units, translate)
+        self._voice = Voice(units, translator(language), language)
         self._said: Reply | None = None
-        self.words = words.visit_words(self._voice)
         if given:
             self._again(given)
         self._draw()
@@ -67,22 +70,36 @@ class TaskScreen(anywidget.AnyWidget):
         """Do what the view asks, and tell it that it was done.
 
         Args:
-            request: `do` is "answer" or "units"; `sent` numbers the request.
+            request: `do` is "answer", "units" or "language"; `sent` numbers the request.
         """
         try:
             self.problem = None
             if request.get("do") == "answer":
                 self.answer(**dict(request.get("args") or {}))
             elif request.get("do") == "units" and request.get("to") in dict(UNITS):
-                self._voice = Voice(str(request["to"]), self._voice.translate)
+                self._voice = replace(self._voice, units=str(request["to"]))
                 self._given = {}
                 self._draw()
+            elif request.get("do") == "language" and request.get("to") in LANGUAGES:
+                self.speak(str(request["to"]))
+                if self._spoken is not None:
+                    self._spoken(str(request["to"]))
         except offers.FormError as problem:
-            self.problem = {"field": problem.field_name, "text": str(problem)}
+            text = problem.said(self._voice.translate)
+            self.problem = {"field": problem.field_name, "text": text}
         except KitError as error:
-            self.problem = {"field": "", "text": str(error)}
+            self.problem = {"field": "", "text": error.said(self._voice.translate)}
         finally:
             self.answered = max(self.answered + 1, int(request.get("sent") or 0))
+
+    def speak(self, language: str) -> None:
+        """Say everything in another language from now on.
+
+        Args:
+            language: tag of a language of the kit.
+        """
+        self._voice = replace(self._voice, translate=translator(language), language=language)
+        self._draw()
 
     def answer(self, **given: Any) -> str:
         """Give an answer as a person types it, and return what is said to it.
@@ -112,7 +129,7 @@ class TaskScreen(anywidget.AnyWidget):
         """Take up what was given the last time, in the units it was given in."""
         units = given.get("units")
         if units in dict(UNITS):
-            self._voice = Voice(str(units), self._voice.translate)
+            self._voice = replace(self._voice, units=str(units))
         kept = {name: value for name, value in given.items() if name != "units"}
         try:
             self._said = self._checked(kept)
@@ -124,6 +141,8 @@ class TaskScreen(anywidget.AnyWidget):
         task, voice = self._task, self._voice
         table = task.table()
         numbers = any(f.kind == "number" for f in task.fields) or bool(table)
+        figures = numbers or bool(self._said and self._said.table)
+        self.words = words.visit_words(voice)
         self.task = {
             "name": task.name,
             "title": voice.words(task.title),
@@ -133,12 +152,9 @@ class TaskScreen(anywidget.AnyWidget):
             "button": voice.words(task.button),
             "given": self._given,
             "closed": task.once and self._said is not None,
-            "units": [
-                {"value": name, "label": voice.words(label), "now": name == voice.units}
-                for name, label in UNITS
-            ]
-            if numbers or (self._said and self._said.table)
-            else [],
+            "units": voice.unit_choices() if figures else [],
+            "languages": voice.language_choices(),
+            "review": voice.review,
         }
         self.reply = None if self._said is None else self._reply(self._said)
 

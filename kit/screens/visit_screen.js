@@ -42,13 +42,12 @@ function headBox(view) {
           value: draft.get("wait.own", ""), oninput: (e) => draft.set("wait.own", e.target.value) }), h("button", { type: "submit", "data-k": "wait.go" }, words.wait)),
       h("button", { type: "button", class: "bc-wait bc-skip", "data-k": "skip", "data-live": "skip", hidden: !clock.moving(), onclick: clock.finish }, words.skip)) : null,
     stuck ? h("p", { class: "bc-wrong bc-wait-wrong", id: `bc-wait-${draft.uid}`, role: "alert" }, `${words.refused} ${stuck}`) : null,
-    h("fieldset", { class: "bc-units" }, h("legend", { class: "bc-away" }, words.units), card.units.map((u) => h("label", { class: "bc-tick" },
-      h("input", { type: "radio", name: `units-${draft.uid}`, "data-k": `units.${u.value}`, value: u.value, checked: u.now,
-        onchange: () => ask(null, { to: u.value }, "units") }), h("span", {}, u.label)))),
+    switchBox(words.units, "units", card.units, draft, (to) => ask(null, { to }, "units")),
+    switchBox(words.language, "language", card.languages, draft, (to) => ask(null, { to }, "language")),
     h("details", { class: "bc-paperwork", open: view.folds.order, ontoggle: (e) => { view.folds.order = e.target.open; } },
       h("summary", { "data-k": "fold.order" }, words.order), h("div", { class: "bc-paperwork-body" }, card.unread ? h("p", {}, card.unread) : null, h("dl", {}, card.lines.map(([name, text]) => [h("dt", {}, name), h("dd", {}, text)])),
         h("p", { class: "bc-caution" }, h("span", { class: "bc-sign", "aria-hidden": "true" }, "!"), h("span", {}, card.safety)),
-        card.notice ? h("p", { class: "bc-hint" }, card.notice) : null, againBox(view))),
+        card.review ? h("p", { class: "bc-hint" }, card.review) : null, card.notice ? h("p", { class: "bc-hint" }, card.notice) : null, againBox(view))),
   ];
 }
 
@@ -173,12 +172,17 @@ function verdictBox(view) {
 function render({ model, el }) {
   const draft = drafts();
   const opened = new Set(["read"]); // the form used most stands open
-  const words = model.get("words");
   const area = (name, tag = "section") => h(tag, { class: `bc-area bc-${name}`, "data-area": name });
   const areas = Object.fromEntries(["head", "verdict", "scene", "place", "told", "tray", "strip", "sheet"].map((n) => [n, area(n)]));
-  const silent = h("p", { class: "bc-silent", role: "alert", hidden: true }, words.silent);
-  const root = h("div", { class: "bc bc-visit", role: "region", "aria-label": words.screen }, h("div", { class: "bc-grid" }, silent, Object.values(areas)));
-  const stripBox = () => [h("h3", { tabindex: "-1", "data-home": "1" }, model.get("curve").title), curveBox(model.get("curve"), words, clock.now())];
+  const silent = h("p", { class: "bc-silent", role: "alert", hidden: true });
+  const root = h("div", { class: "bc bc-visit", role: "region" }, h("div", { class: "bc-grid" }, silent, Object.values(areas)));
+  const speak = () => {
+    const words = model.get("words");
+    silent.textContent = words.silent;
+    root.setAttribute("aria-label", words.screen);
+    root.setAttribute("lang", words.lang);
+  };
+  const stripBox = () => [h("h3", { tabindex: "-1", "data-home": "1" }, model.get("curve").title), curveBox(model.get("curve"), model.get("words"), clock.now())];
   const drawStrip = () => fill([areas.strip, stripBox()]);
   const clock = runningClock(model, (now, moving) => {
     const face = areas.head.querySelector("[data-live=clock]");
@@ -198,10 +202,10 @@ function render({ model, el }) {
     const typed = new Set(model.get("offers").flatMap((a) => a.fields.filter((f) => f.kind === "number").map((f) => `${a.name}.${f.name}`)));
     draft.drop((key) => typed.has(key));
   }
-  const view = { model, words, draft, clock, ask, folds: { order: false, story: false, not: false, again: false, kept: false, plot: true, empty: false },
-    tools: () => ({ draft, words, problem: model.get("problem"), opened, ask, redraw: redrawOffers }) };
+  const view = { model, get words() { return model.get("words"); }, draft, clock, ask, folds: { order: false, story: false, not: false, again: false, kept: false, plot: true, empty: false },
+    tools: () => ({ draft, words: model.get("words"), problem: model.get("problem"), opened, ask, redraw: redrawOffers }) };
   const pick = (part) => link.ask({ do: "select", part });
-  const boxes = { head: headBox, verdict: verdictBox, scene: () => [siteBox(model.get("site"), words, pick)], place: placeBox, told: saidBox, tray: trayBox, sheet: sheetBox, strip: stripBox };
+  const boxes = { head: headBox, verdict: verdictBox, scene: () => [siteBox(model.get("site"), model.get("words"), pick)], place: placeBox, told: saidBox, tray: trayBox, sheet: sheetBox, strip: stripBox };
   const draw = (...names) => fill(...names.map((name) => [areas[name], boxes[name](view)]));
   view.draw = draw;
   function redrawOffers() { draw("place"); }
@@ -224,10 +228,12 @@ function render({ model, el }) {
   const on = (name, fn) => { model.on(`change:${name}`, fn); off.push([`change:${name}`, fn]); };
   on("done", () => { const done = model.get("done"); draft.drop((key) => key.startsWith(`${done.action}.`) && !done.keep.includes(key)); });
   for (const [name, names] of Object.entries(watch)) on(name, () => plan(names));
+  on("words", () => { speak(); plan(Object.keys(boxes)); });
   on("clock", clock.start);
   // What went wrong must be seen at once, also by someone who has scrolled down to the job sheet.
   on("said", () => { if (model.get("said").tone !== "plain") queueMicrotask(() => areas.told.scrollIntoView({ block: "nearest" })); });
   on("verdict", () => queueMicrotask(() => areas.verdict.querySelector("[data-home]")?.focus()));
+  speak();
   plan(Object.keys(boxes));
   const unguard = guardKeys(root);
   el.append(root);

@@ -9,6 +9,7 @@ import anywidget
 import traitlets
 
 from kit.errors import KitError
+from kit.language import LANGUAGES
 from kit.screens import bench, curve, marks, offers, site, source, spots, told, words
 from kit.screens.voice import UNITS, Voice
 
@@ -35,7 +36,7 @@ class VisitScreen(anywidget.AnyWidget):
     Args:
         desk: holds the open `visit`, its `mark()` and `renew()`; see `kit.screens.desk`.
         units: unit system to begin with.
-        translate: maps English words to the learner's language.
+        spoken: called with the tag of a language that the learner has chosen.
     """
 
     _esm: ClassVar[str] = source.script("visit_screen.js", *PARTS)
@@ -61,20 +62,20 @@ class VisitScreen(anywidget.AnyWidget):
         self,
         desk: Any,
         units: str = "us",
-        translate: Callable[[str], str] = str,
+        spoken: Callable[[str], None] | None = None,
     ) -> None:
         super().__init__()
-        self.desk, self._spot = desk, FIRST_SPOT
-        self._voice = Voice(units, translate)
+        self.desk, self._spot, self._spoken = desk, FIRST_SPOT, spoken
+        self._voice = self._voiced(units)
         self._offers: dict[str, offers.Offer] = {}
         self._requests: dict[str, Callable[[Mapping[str, Any]], None]] = {
             "step": self._step,
             "write": self._write,
             "select": self._select,
             "units": self._units,
+            "language": self._language,
             "again": self._again,
         }
-        self.words = words.visit_words(self._voice)
         self.refresh()
         self.on_msg(lambda _widget, content, _buffers: self.receive(content))
 
@@ -90,11 +91,11 @@ class VisitScreen(anywidget.AnyWidget):
                 self.problem = None
                 handler(request)
         except offers.FormError as problem:
-            self._refuse(request, problem.field_name, str(problem))
+            self._refuse(request, problem.field_name, problem.said(self._voice.translate))
         except KitError as error:
-            self._refuse(request, "", str(error))
+            self._refuse(request, "", error.said(self._voice.translate))
         except Exception as error:  # a learner must never face a dead button
-            self._refuse(request, "", STUMBLED.format(error=error))
+            self._refuse(request, "", self._voice.words(STUMBLED).format(error=error))
             raise  # the notebook's log keeps the whole of it
         finally:
             self.answered = max(self.answered + 1, int(request.get("sent") or 0))
@@ -108,6 +109,7 @@ class VisitScreen(anywidget.AnyWidget):
         open_now = () if view.closed else actions  # nothing is left to do after the hand-over
         self._offers = {offer.key: offer for offer in offers.offers(open_now)}
         with self.hold_sync():
+            self.words = words.visit_words(voice)
             self.card = self._card(view)
             self.waiting = self._waiting(actions)
             self.site = site.site(view, self._spot, voice)
@@ -139,11 +141,10 @@ class VisitScreen(anywidget.AnyWidget):
             "lines": lines if read else [],
             "unread": "" if read else voice.words(_UNREAD),
             "safety": voice.words(_general()),
-            "notice": voice.words(self.desk.notice),
-            "units": [
-                {"value": name, "label": voice.words(label), "now": name == voice.units}
-                for name, label in UNITS
-            ],
+            "notice": voice.line(self.desk.notice) if self.desk.notice else "",
+            "review": voice.review,
+            "units": voice.unit_choices(),
+            "languages": voice.language_choices(),
         }
 
     def _waiting(self, actions: tuple[ActionInfo, ...]) -> dict[str, Any] | None:
@@ -162,9 +163,30 @@ class VisitScreen(anywidget.AnyWidget):
     def _units(self, request: Mapping[str, Any]) -> None:
         wanted = str(dict(request.get("args") or {}).get("to"))
         if wanted in dict(UNITS):
-            self._voice = Voice(wanted, self._voice.translate)
             self.desk.visit.units = wanted  # noted in the journal, for the next time
+            self._voice = self._voiced(wanted)
             self.refresh()
+
+    def _language(self, request: Mapping[str, Any]) -> None:
+        wanted = str(dict(request.get("args") or {}).get("to"))
+        if wanted in LANGUAGES:
+            self.speak(wanted)
+            if self._spoken is not None:
+                self._spoken(wanted)
+
+    def speak(self, language: str) -> None:
+        """Say everything in another language from now on; the journal notes it, no value changes.
+
+        Args:
+            language: tag of a language of the kit.
+        """
+        self.desk.visit.language = language
+        self._voice = self._voiced(self._voice.units)
+        self.refresh()
+
+    def _voiced(self, units: str) -> Voice:
+        visit = self.desk.visit
+        return Voice(units, visit.translate, visit.translate.language)
 
     def _again(self, _: Mapping[str, Any]) -> None:
         self.desk.renew()

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from kit.language import AWAITING_REVIEW, ENGLISH, LANGUAGES
 from kit.quantities import unit_system
 
 if TYPE_CHECKING:
@@ -21,10 +22,31 @@ class Voice:
     Args:
         units: name of a unit system of `kit.quantities`.
         translate: maps English words to the learner's language.
+        language: tag of that language.
     """
 
     units: str = "us"
     translate: Callable[[str], str] = str
+    language: str = ENGLISH
+
+    def unit_choices(self) -> list[dict[str, Any]]:
+        """Return the unit systems as a switch shows them."""
+        return [
+            {"value": name, "label": self.words(label), "now": name == self.units}
+            for name, label in UNITS
+        ]
+
+    def language_choices(self) -> list[dict[str, Any]]:
+        """Return the languages as a switch shows them, each in its own words."""
+        return [
+            {"value": tag, "label": name, "now": tag == self.language, "lang": tag}
+            for tag, name in LANGUAGES.items()
+        ]
+
+    @property
+    def review(self) -> str:
+        """What is to be said of the language as long as nobody has reviewed it."""
+        return AWAITING_REVIEW.get(self.language, "")
 
     def words(self, english: str) -> str:
         """Return a label in the learner's language."""

@@ -16,6 +16,7 @@ VISIT_WORDS: dict[str, str] = {
     "not_now": "Not possible just now",
     "order": "Work order",
     "units": "Units",
+    "language": "Language",
     "on_site": "Time on site",
     "wait": "Wait",
     "minutes": "minutes",
@@ -57,5 +58,6 @@ VISIT_WORDS: dict[str, str] = {
 
 
 def visit_words(voice: Voice) -> dict[str, str]:
-    """Return the screen's own words in the learner's language."""
-    return {name: voice.words(english) for name, english in VISIT_WORDS.items()}
+    """Return the screen's own words in the learner's language, and the language's tag."""
+    said = {name: voice.words(english) for name, english in VISIT_WORDS.items()}
+    return {**said, "lang": voice.language}

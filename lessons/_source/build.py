@@ -2,7 +2,8 @@
 
 Run `python lessons/_source/build.py` after editing a text in this folder. In a text, `---` on a
 line of its own ends a cell, and a block fenced as python is a folded code cell. A text
-`answer_keys/practice/*.solved.md` is built beside itself, run, and stored with its outputs.
+`answer_keys/practice/*.solved.md` is built beside itself, run, and stored with its outputs; run
+the same command after a change that moves readings or marks.
 """
 
 from __future__ import annotations
@@ -59,6 +60,7 @@ def solve(text: str, target: Path) -> None:
     made = nbformat.reads(notebook(text), as_version=4)
     with tempfile.TemporaryDirectory() as folder:
         os.environ["BENCHCALL_DATA"] = folder
+        os.environ["PYTHONPATH"] = str(HERE.parents[1])  # the kit of this clone, whichever is installed
         nbclient.NotebookClient(
             made, timeout=300, kernel_name="python3", store_widget_state=False
         ).execute()

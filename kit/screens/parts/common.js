@@ -49,6 +49,12 @@ function putBack(box, { active, key, caret, scrolled }) {
   if (target === next && caret !== null && next?.type === "text") next.setSelectionRange(caret, caret);
 }
 
+// A choice that is always open: one press, and everything speaks otherwise.
+function switchBox(legend, name, options, draft, pick) {
+  return h("fieldset", { class: "bc-units" }, h("legend", { class: "bc-away" }, legend), options.map((o) => h("label", { class: "bc-tick", lang: o.lang },
+    h("input", { type: "radio", name: `${name}-${draft.uid}`, "data-k": `${name}.${o.value}`, value: o.value, checked: o.now, onchange: () => pick(o.value) }), h("span", {}, o.label))));
+}
+
 const clockText = (seconds) => {
   const whole = Math.max(0, Math.round(seconds));
   const two = (n) => String(n).padStart(2, "0");

@@ -123,7 +123,8 @@ function dangerTexts(actions, tools) {
 }
 
 // One action: a plain button, a row of buttons to pick from, or a button that opens a form. What a
-// single press would do opens as well as long as one of its cautions was not yet told.
+// single press would do opens as well as long as one of its cautions was not yet told. A caution is
+// told in full where its hazard is first met; from then on its sign stands at the place's name.
 function offerBox(action, tools) {
   const { draft, words, problem, opened, ask, redraw } = tools;
   const mine = problem && problem.action === action.name ? problem : null;
@@ -136,7 +137,7 @@ function offerBox(action, tools) {
     "aria-expanded": plain ? null : String(open), onclick: press }, h("span", {}, action.title), action.takes ? h("small", {}, action.takes) : null);
   let form = null;
   if (open) {
-    const full = action.cautions.map((c) => cautionNote(c.text, words));
+    const full = action.cautions.filter((c) => !c.told).map((c) => cautionNote(c.text, words));
     form = action.pick
       ? h("div", { class: "bc-form bc-picks", role: "group", "aria-label": action.title }, full, action.fields[0].choices.map((c) =>
         h("button", { type: "button", "data-k": `pick.${action.name}.${c.value}`, onclick: () => ask(action, { [action.fields[0].name]: c.value }) }, c.label)))

@@ -7,7 +7,7 @@ const SITE_HEIGHT = 340;
 // Where each part can be reached: left, top, width, height on the drawing, and where its name goes.
 const SPOTS = {
   room: [26, 42, 104, 88, "inside"],
-  customer: [10, 172, 72, 128, "below"],
+  customer: [14, 172, 72, 128, "below"],
   instruments: [117, 244, 96, 56, "below"],
   job_sheet: [256, 234, 56, 66, "below"],
   remote: [128, 142, 52, 70, "above"],
@@ -36,7 +36,7 @@ function drawHouse() {
 }
 
 function drawCustomer() {
-  return s("g", { transform: "translate(-12 0)" }, s("circle", { cx: 58, cy: 192, r: 15, class: "bc-face" }),
+  return s("g", { transform: "translate(-8 0)" }, s("circle", { cx: 58, cy: 192, r: 15, class: "bc-face" }),
     path("M36 300 V240 Q36 214 58 214 Q80 214 80 240 V300 H66 V262 H50 V300 Z", "bc-solid"));
 }
 
