@@ -60,7 +60,7 @@ def solve(text: str, target: Path) -> None:
     made = nbformat.reads(notebook(text), as_version=4)
     with tempfile.TemporaryDirectory() as folder:
         os.environ["BENCHCALL_DATA"] = folder
-        os.environ["PYTHONPATH"] = str(HERE.parents[1])  # the kit of this clone, whichever is installed
+        os.environ["PYTHONPATH"] = str(HERE.parents[1])  # the kit of this clone
         nbclient.NotebookClient(
             made, timeout=300, kernel_name="python3", store_widget_state=False
         ).execute()
