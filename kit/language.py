@@ -17,8 +17,8 @@ from kit.errors import UnknownNameError
 DOMAIN = "benchcall"
 LOCALE = Path(__file__).resolve().parent / "locale"
 ENGLISH = "en"
-# Tag, name in the language itself.
-LANGUAGES: dict[str, str] = {"en": "English", "es": "Español"}
+# Tag, name in the language itself; who chooses one sees whether it has been reviewed.
+LANGUAGES: dict[str, str] = {"en": "English", "es": "Español (en revisión)"}
 AWAITING_REVIEW: dict[str, str] = {
     "es": "Traducción pendiente de revisión por un técnico de habla hispana. Si algo no está "
     "claro, vale el texto en inglés.",

@@ -7,6 +7,7 @@ from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
+from kit.language import Translator, translator
 from kit.visit.actions import registry
 from kit.visit.cautions import caution
 from kit.visit.outcome import (
@@ -118,8 +119,14 @@ class Double:
         """Stand in for a desk as well."""
         return self
 
-    notice = ""
+    notice = None
     marked: Any = None
+    language = "en"
+
+    @property
+    def translate(self) -> Translator:
+        """Map English texts to the language."""
+        return translator(self.language)
 
     def mark(self) -> Any:
         """Return the mark the test set."""
