@@ -11,12 +11,16 @@
     name = "paper_dust"
     text = "..."
 
-What such a table leaves out stays English.
+The same, without the `es.`, may lie in a file of the work order's name in a folder `es` beside it:
+a translation that comes later then leaves the work order, and the journals made with it, as they
+are. What a translation leaves out stays English.
 """
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
 from kit.errors import KitError, UnknownNameError
@@ -39,6 +43,28 @@ def own_words(data: Mapping[str, Any], file: str) -> dict[str, dict[str, str]]:
         KitError: something other than words, or another number of lines.
     """
     return {tag: dict(_pairs(data, data[tag], tag, file)) for tag in TAGS if tag in data}
+
+
+def beside(path: Path) -> dict[str, Any]:
+    """Return the translations of a work order that lie in folders beside it, by language.
+
+    Args:
+        path: the work order's file.
+
+    Raises:
+        KitError: a translation is not a TOML file.
+    """
+    found: dict[str, Any] = {}
+    for tag in TAGS:
+        file = path.parent / tag / path.name
+        if not file.is_file():
+            continue
+        try:
+            found[tag] = tomllib.loads(file.read_text(encoding="utf-8"))
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+            name = f"{tag}/{file.name}"
+            raise KitError(f"{name} is not a TOML file: {error}. Mend that line.") from error
+    return found
 
 
 def _pairs(data: Mapping[str, Any], table: Any, tag: str, file: str) -> Iterator[tuple[str, str]]:

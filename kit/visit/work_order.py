@@ -17,7 +17,7 @@ from kit.machine.condition import KNOB_NAMES, Condition
 from kit.machine.surroundings import Command, Surroundings
 from kit.visit.circuit_facts import NO_FACTS, CircuitFacts, facts
 from kit.visit.fitted import NOTHING_FITTED, Fitted, fitted
-from kit.visit.own_words import TAGS, own_words
+from kit.visit.own_words import TAGS, beside, own_words
 from kit.visit.site_facts import NOBODY_ELSE, SiteFacts, site_facts
 from kit.visit.topics import TOPICS
 
@@ -164,7 +164,7 @@ def load_work_order(name: str | Path) -> WorkOrder:
         data = tomllib.loads(raw.decode("utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise KitError(f"{path.name} is not a TOML file: {error}. Mend that line.") from error
-    return _Form(path.name, data).work_order(hashlib.sha256(raw).hexdigest())
+    return _Form(path.name, {**beside(path), **data}).work_order(hashlib.sha256(raw).hexdigest())
 
 
 class _Form:
