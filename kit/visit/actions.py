@@ -211,7 +211,12 @@ def _complete() -> dict[str, Action]:
     for info in sorted(pkgutil.iter_modules(steps.__path__), key=lambda one: one.name):
         importlib.import_module(f"{steps.__name__}.{info.name}")
     order = [name for name, _ in PHASES]
-    return dict(sorted(REGISTRY.items(), key=lambda item: order.index(item[1].phase)))
+
+    def place(act: Action) -> tuple[int, str, int]:
+        # Not as they were imported: that hangs on who asked first.
+        return order.index(act.phase), act.do.__module__, act.do.__code__.co_firstlineno
+
+    return {act.name: act for act in sorted(REGISTRY.values(), key=place)}
 
 
 def _as_choices(some: Mapping[str, str]) -> tuple[Choice, ...]:

@@ -205,3 +205,14 @@ def test_a_conclusion_says_what_was_ruled_out_and_what_comes_first() -> None:
 
     assert "Ruled out: Overcharge." in said
     assert "Most important: Leak search" in said
+
+
+def test_actions_are_offered_in_one_order_whoever_asked_first() -> None:
+    """Modules imported early by the marking must not change what a screen shows."""
+    from kit.visit.actions import registry
+    from kit.visit.outcome import PHASES
+
+    phases = [name for name, _ in PHASES]
+    found = [(phases.index(act.phase), act.do.__module__) for act in registry().values()]
+
+    assert sorted(found) == found
