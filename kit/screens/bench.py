@@ -47,9 +47,7 @@ def _written(entry: SheetEntry, voice: Voice) -> str:
     return f"{voice.words('Written down:')} {where}"
 
 
-def _lines_for(
-    reading: Reading, sheet: Sequence[SheetEntry], voice: Voice
-) -> list[dict[str, str]]:
+def _lines_for(reading: Reading, sheet: Sequence[SheetEntry], voice: Voice) -> list[dict[str, str]]:
     """Return the lines a reading can be written on, the one it fits best first."""
     from kit.visit.sheet import ITEMS
 

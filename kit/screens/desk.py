@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,7 @@ class Desk:
         learner: opaque id of the learner.
         seed: decides what the instruments' errors are.
         language: tag of the language to speak; the one of the journal when left out.
+        marked: called with the mark once there is one, and with None when a visit begins anew.
 
     Raises:
         KitError: the journal is in use by another program.
@@ -30,9 +32,10 @@ class Desk:
         learner: str,
         seed: int = 7,
         language: str | None = None,
+        marked: Callable[[Any], None] | None = None,
     ) -> None:
         self.work_order, self.learner, self.seed = work_order, learner, seed
-        self._language = language
+        self._language, self._told = language, marked
         folder.mkdir(parents=True, exist_ok=True)
         self.journal = folder / f"{work_order}.jsonl"
         self.notice: Line | None = None
@@ -44,6 +47,7 @@ class Desk:
         head = self.visit.head
         if self._marked is None or self._marked[0] != head:
             self._marked = (head, self._judged())
+            self._tell(self._marked[1][0])
         return self._marked[1]
 
     def _judged(self) -> tuple[Any, Any]:
@@ -62,6 +66,11 @@ class Desk:
         self._marked = None
         self._language = self.visit.language
         self.visit = self._fresh()
+        self._tell(None)
+
+    def _tell(self, mark: Any) -> None:
+        if self._told is not None:
+            self._told(mark)
 
     def _open(self) -> Any:
         import kit

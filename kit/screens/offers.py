@@ -301,9 +301,7 @@ def _plain(text: str, low: float | None, high: float | None) -> float:
     """Return a number without a unit, or say why it is none that can be used."""
     typed = text.strip()
     if not _PLAIN.fullmatch(typed):
-        raise KitError(
-            "{typed} is not a number. Type digits, such as 2.5.", typed=repr(typed[:40])
-        )
+        raise KitError("{typed} is not a number. Type digits, such as 2.5.", typed=repr(typed[:40]))
     value = float(typed)
     if (low is not None and value < low) or (high is not None and value > high):
         if low is None or high is None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from kit.errors import KitError, UnknownNameError
@@ -18,12 +18,13 @@ from kit.screens.folder import (
 )
 
 if TYPE_CHECKING:
+    from kit.screens.shelf_screen import ShelfPage
     from kit.screens.task import Task
     from kit.screens.task_screen import TaskScreen
     from kit.screens.visit_screen import VisitScreen
 
-# Lesson: the module of its tasks below kit/screens/tasks.
-LESSONS = {"00-start-here": "start_here"}
+# Lesson: the module of its tasks below kit/screens/tasks; "" for a page of visits alone.
+LESSONS = {"00-start-here": "start_here", "90-any-visit": ""}
 
 
 class Lesson:
@@ -42,10 +43,12 @@ class Lesson:
         self.name = name
         self.folder = learner_folder() / name
         self.folder.mkdir(exist_ok=True)
-        module = importlib.import_module(f"kit.screens.tasks.{LESSONS[name]}")
-        self._tasks: dict[str, Task] = {task.name: task for task in module.TASKS}
+        self._tasks: dict[str, Task] = {}
+        if LESSONS[name]:
+            module = importlib.import_module(f"kit.screens.tasks.{LESSONS[name]}")
+            self._tasks = {task.name: task for task in module.TASKS}
         self._notes = self.folder / "answers.json"
-        self._screens: dict[str, TaskScreen | VisitScreen] = {}
+        self._screens: dict[str, TaskScreen | VisitScreen | ShelfPage] = {}
 
     def task(self, name: str) -> TaskScreen:
         """Return a task's widget with the learner's earlier answer.
@@ -65,7 +68,7 @@ class Lesson:
             write_notes(self._notes, {**notes, name: {"given": dict(typed), "tone": tone}})
 
         screen = TaskScreen(
-            self._tasks[name], given, keep, language=self.language, spoken=self._speak
+            self._tasks[name], given, keep, language=self.language, spoken=self.speak
         )
         self._screens[name] = screen
         return screen
@@ -77,25 +80,69 @@ class Lesson:
             work_order: name of a work order.
             seed: decides what the instruments' errors are.
         """
+        try:
+            return self.open_visit(work_order, seed)
+        except KitError as error:
+            return Notice(error.said(translator(self.language)))
+
+    def open_visit(
+        self,
+        work_order: str,
+        seed: int = 7,
+        marked: Callable[[Any], None] | None = None,
+    ) -> VisitScreen:
+        """Return the screen of a visit, begun or gone on with.
+
+        Args:
+            work_order: name of a work order.
+            seed: decides what the instruments' errors are.
+            marked: called with the mark of a finished visit; None when it is begun anew.
+
+        Raises:
+            KitError: the visit cannot be opened.
+        """
         from kit.screens.desk import Desk
         from kit.screens.visit_screen import VisitScreen
 
-        try:
-            learner = learner_id(self.folder.parent)
-            desk = Desk(work_order, self.folder, learner, seed, chosen_language(self.folder.parent))
-        except KitError as error:
-            return Notice(error.said(translator(self.language)))
-        screen = VisitScreen(desk, desk.visit.units, self._speak)
+        top = self.folder.parent
+        desk = Desk(work_order, self.folder, learner_id(top), seed, chosen_language(top), marked)
+        screen = VisitScreen(desk, desk.visit.units, self.speak)
         self._screens[f"visit {work_order}"] = screen
         return screen
+
+    def put_away(self, screen: VisitScreen) -> None:
+        """Give the journal of a visit free and its screen up; it can be opened again and goes on.
+
+        Args:
+            screen: what `open_visit` returned.
+        """
+        self._screens.pop(f"visit {screen.desk.work_order}", None)
+        screen.desk.visit.close()
+        screen.close()
+
+    def any_visit(self, seed: int = 7) -> ShelfPage:
+        """Return the list of work orders, with the visit that is chosen on it below.
+
+        Args:
+            seed: decides what the instruments' errors are.
+        """
+        from kit.screens.shelf_screen import ShelfPage
+
+        page = ShelfPage(self, seed)
+        self._screens["shelf"] = page
+        return page
 
     @property
     def language(self) -> str:
         """Tag of the language the learner chose last, on any page."""
         return chosen_language(self.folder.parent) or ENGLISH
 
-    def _speak(self, language: str) -> None:
-        """Keep the language chosen on one screen, and let the page's other screens speak it too."""
+    def speak(self, language: str) -> None:
+        """Keep the language chosen on one screen, and let the page's other screens speak it too.
+
+        Args:
+            language: tag of a language of the kit.
+        """
         keep_language(self.folder.parent, language)
         for screen in self._screens.values():
             screen.speak(language)

@@ -137,7 +137,8 @@ class VisitScreen(anywidget.AnyWidget):
         ]
         return {
             "title": voice.words(view.work_order),
-            "under": order.customer,  # its id would tell what is wrong
+            # its id would tell what is wrong
+            "under": " · ".join([order.customer, *([voice.language_name] if voice.review else [])]),
             "lines": lines if read else [],
             "unread": "" if read else voice.words(_UNREAD),
             "safety": voice.words(_general()),

@@ -37,11 +37,22 @@ class Voice:
         ]
 
     def language_choices(self) -> list[dict[str, Any]]:
-        """Return the languages as a switch shows them, each in its own words."""
+        """Return the languages as a switch shows them: by tag, with the name in its own words."""
         return [
-            {"value": tag, "label": name, "now": tag == self.language, "lang": tag}
+            {
+                "value": tag,
+                "label": tag.upper(),
+                "name": f"{tag.upper()}: {name}",
+                "now": tag == self.language,
+                "lang": tag,
+            }
             for tag, name in LANGUAGES.items()
         ]
+
+    @property
+    def language_name(self) -> str:
+        """Name of the language, in the language itself."""
+        return LANGUAGES[self.language]
 
     @property
     def review(self) -> str:

@@ -57,6 +57,21 @@ VISIT_WORDS: dict[str, str] = {
 }
 
 
+SHELF_WORDS: dict[str, str] = {
+    "shelf": "Work orders",
+    "choose_order": "Choose a work order",
+    "open_visit": "Open this visit",
+    "open_now": "open now",
+    "language": VISIT_WORDS["language"],
+    "silent": VISIT_WORDS["silent"],
+}
+
+
+def shelf_words(voice: Voice) -> dict[str, str]:
+    """Return the words of the list of work orders in the learner's language."""
+    return {name: voice.words(english) for name, english in SHELF_WORDS.items()}
+
+
 def visit_words(voice: Voice) -> dict[str, str]:
     """Return the screen's own words in the learner's language, and the language's tag."""
     said = {name: voice.words(english) for name, english in VISIT_WORDS.items()}

@@ -35,9 +35,7 @@ def palette(tone: str) -> dict[str, str]:
 def luminance(colour: str) -> float:
     """Return the relative luminance (WCAG 2.2, definition)."""
     parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
-    red, green, blue = (
-        c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts
-    )
+    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 

@@ -48,11 +48,12 @@ def test_the_switch_changes_every_word():
 def test_spanish_is_marked_as_awaiting_review():
     """The switch says so before it is chosen, the work order's card once it is."""
     screen = VisitScreen(Double())
-    labels = {choice["value"]: choice["label"] for choice in screen.card["languages"]}
+    names = {choice["value"]: choice["name"] for choice in screen.card["languages"]}
 
-    assert "revisión" in labels["es"]
+    assert "ES: Español (en revisión)" == names["es"]
     assert "" == screen.card["review"]
     ask(screen, "language", "es")
+    assert screen.card["under"].endswith("Español (en revisión)")
     assert "pendiente de revisión" in screen.card["review"]
 
 

@@ -51,8 +51,8 @@ function putBack(box, { active, key, caret, scrolled }) {
 
 // A choice that is always open: one press, and everything speaks otherwise.
 function switchBox(legend, name, options, draft, pick) {
-  return h("fieldset", { class: "bc-units" }, h("legend", { class: "bc-away" }, legend), options.map((o) => h("label", { class: "bc-tick", lang: o.lang },
-    h("input", { type: "radio", name: `${name}-${draft.uid}`, "data-k": `${name}.${o.value}`, value: o.value, checked: o.now, onchange: () => pick(o.value) }), h("span", {}, o.label))));
+  return h("fieldset", { class: `bc-units bc-${name}` }, h("legend", { class: "bc-away" }, legend), options.map((o) => h("label", { class: "bc-tick", lang: o.lang, title: o.name },
+    h("input", { type: "radio", name: `${name}-${draft.uid}`, "data-k": `${name}.${o.value}`, value: o.value, checked: o.now, "aria-label": o.name, onchange: () => pick(o.value) }), h("span", {}, o.label))));
 }
 
 const clockText = (seconds) => {
