@@ -2,6 +2,7 @@
 
     python -m tests.messages              say which texts lack a translation, and which are stale
     python -m tests.messages --update     bring the .po up to the texts, and the .mo up to the .po
+    python -m tests.messages --add es FILE   the same, with translations from a JSON object
 
 The English text is the key. Texts are found in three ways: sentences in the code (any text with a
 space that is not a docstring, an error for instructors or on the list below), the registries of the
@@ -14,11 +15,12 @@ import argparse
 import ast
 import csv
 import io
+import json
 import re
 import string
 import sys
 import tomllib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -177,12 +179,14 @@ def _from_registries() -> Iterator[tuple[str, str]]:
 
 def _from_screens() -> Iterator[tuple[str, str]]:
     from kit.screens import offers, site, spots, voice, words
-    from kit.screens.tasks import start_here
+    from kit.screens.page import lesson_names, lesson_tasks
+    from kit.screens.so_far import so_far_task
 
     tables = (words.VISIT_WORDS, spots.SPOTS, spots.GROUPS, offers.CAUTION_NAMES, site._WORN)
     yield from (("screen", text) for table in tables for text in table.values())
     yield from (("screen", label) for _, label in voice.UNITS)
-    for task in start_here.TASKS:
+    lessons = [task for name in lesson_names() for task in lesson_tasks(name)]
+    for task in (*lessons, so_far_task(Path())):
         yield from (("task", text) for text in (task.title, task.button))
         for field in task.fields:
             yield "task", field.title
@@ -253,8 +257,17 @@ def broken(catalog: Catalog) -> list[str]:
     ]
 
 
-def update(tag: str) -> Catalog:
-    """Bring a catalogue up to the texts: new ones get an empty translation, stale ones go."""
+def update(tag: str, more: Mapping[str, str] | None = None) -> Catalog:
+    """Bring a catalogue up to the texts: new ones get an empty translation, stale ones go.
+
+    Args:
+        tag: tag of the language.
+        more: translations by text, which go before what stands there.
+    """
+    given = dict(more or {})
+    unknown = sorted(set(given) - set(messages()))
+    if unknown:
+        sys.stdout.write(f"{tag}: not a text of the kit, left out: {unknown}\n")
     old = read(tag)
     new = Catalog(
         locale=tag, domain=DOMAIN, project=DOMAIN, version="1", fuzzy=False, charset="utf-8",
@@ -263,7 +276,7 @@ def update(tag: str) -> Catalog:
         creation_date=STARTED, revision_date=STARTED,
     )  # fmt: skip
     for text, where in messages().items():
-        said = old[text].string if text in old else ""
+        said = given.get(text) or (old[text].string if text in old else "")
         new.add(text, said, auto_comments=sorted(where)[:1])
     return new
 
@@ -289,8 +302,12 @@ def main(given: Iterable[str]) -> int:
     """Say what is lacking; with --update, write the catalogues anew."""
     parser = argparse.ArgumentParser(description="Texts and their translations.")
     parser.add_argument("--update", action="store_true", help="write .po and .mo anew")
+    parser.add_argument("--add", nargs=2, metavar=("TAG", "FILE"), help="take in translations")
     wanted = parser.parse_args(list(given))
     lacking = 0
+    if wanted.add:
+        tag, file = wanted.add
+        save(tag, update(tag, json.loads(Path(file).read_text("utf-8"))))
     for tag in TAGS:
         if wanted.update:
             save(tag, update(tag))

@@ -11,15 +11,17 @@ import nbformat
 import pytest
 
 from kit import library
-from kit.screens.page import LESSONS
+from kit.screens import tasks
+from kit.screens.page import lesson_names, lesson_tasks
 
 LONGEST_CODE = 12  # lines of a cell
 LONGEST_TEXT = 110  # words of a cell
 USUAL_TEXT = 30
+SCREENS = r"\.(?:task|visit|any_visit|so_far|examination|progress)\("
 FEWEST_CELLS, MOST_CELLS = 20, 45
 PARTS = ("afterwards", "Before you begin", "Time needed", "Safety", "Summary", "Sources")
 FILES = sorted(library.lessons().glob("[0-9]*.ipynb"))
-TAUGHT = [path for path in FILES if LESSONS.get(path.stem)]  # the others are pages of visits alone
+TAUGHT = [path for path in FILES if lesson_tasks(path.stem)]  # the others are pages of visits alone
 
 
 def cells(path: Path, kind: str) -> list[str]:
@@ -44,9 +46,11 @@ def taught(request) -> Path:
     return request.param
 
 
-def test_there_is_a_lesson_for_every_name_and_no_other():
-    """The folder and the kit's own list agree."""
-    assert sorted(LESSONS) == [path.stem for path in FILES]
+def test_every_module_of_tasks_belongs_to_a_lesson():
+    """A module of tasks that no lesson bears the name of would never be met."""
+    modules = {path.stem for path in Path(tasks.__file__).parent.glob("[a-z]*.py")}
+    assert modules <= {path.stem.partition("-")[2].replace("-", "_") for path in FILES}
+    assert [path.stem for path in FILES] == lesson_names()
 
 
 def test_outputs_and_counts_are_stripped(lesson):
@@ -101,13 +105,12 @@ def test_there_are_three_checked_tasks_a_prediction_and_a_visit(taught):
     assert set(tasks) == used
     assert len([t for t in tasks.values() if not t.once]) >= 3
     assert any(t.once for t in tasks.values())
-    assert ".visit(" in code
+    assert re.search(r"\.(?:visit|any_visit|examination)\(", code)
 
 
 def tasks_of(lesson: Path) -> dict:
     """Return the tasks of a lesson by name."""
-    module = importlib.import_module(f"kit.screens.tasks.{LESSONS[lesson.stem]}")
-    return {task.name: task for task in module.TASKS}
+    return {task.name: task for task in lesson_tasks(lesson.stem)}
 
 
 def test_no_answer_stands_in_the_lesson(taught):
@@ -127,6 +130,18 @@ def test_a_lesson_is_built_from_its_text(lesson):
     builder = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(builder)
     assert builder.notebook(text.read_text("utf-8")) == lesson.read_text("utf-8")
+
+
+def test_the_lesson_in_spanish_has_the_same_screens(lesson):
+    """A learner who reads Spanish does the same: cell for cell, with the same code."""
+    english = nbformat.read(lesson, as_version=4).cells
+    spanish = nbformat.read(library.lessons("es", lesson.name), as_version=4).cells
+    assert [c.cell_type for c in english] == [c.cell_type for c in spanish]
+    for ours, theirs in zip(english, spanish, strict=True):
+        if ours.cell_type == "code":
+            assert ours.source == theirs.source
+        elif len(ours.source.split()) > 3:
+            assert ours.source != theirs.source
 
 
 def test_every_lesson_is_on_a_path():
@@ -155,7 +170,7 @@ def test_a_lesson_runs_from_top_to_bottom(lesson, tmp_path, monkeypatch):
             if "application/vnd.jupyter.widget-view+json" in output.get("data", {})
         ]
         calls = "\n".join(cells(lesson, "code"))
-        assert len(re.findall(r"\.(?:task|visit|any_visit)\(", calls)) == len(shown)
+        assert len(re.findall(SCREENS, calls)) == len(shown)
 
 
 def test_the_solved_notebook_keeps_outputs_to_be_checked(taught):

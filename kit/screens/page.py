@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import importlib
+import importlib.util
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
+from kit import library
 from kit.errors import KitError, UnknownNameError
 from kit.language import ENGLISH, translator
 from kit.screens.folder import (
@@ -23,8 +25,23 @@ if TYPE_CHECKING:
     from kit.screens.task_screen import TaskScreen
     from kit.screens.visit_screen import VisitScreen
 
-# Lesson: the module of its tasks below kit/screens/tasks; "" for a page of visits alone.
-LESSONS = {"00-start-here": "start_here", "90-any-visit": ""}
+
+def lesson_names() -> list[str]:
+    """Return the lessons by name, in order: the folder of the lessons is their list."""
+    return sorted(path.stem for path in library.lessons().glob("[0-9]*.ipynb"))
+
+
+def lesson_tasks(name: str) -> tuple[Task, ...]:
+    """Return the tasks of a lesson: `TASKS` of the module in kit/screens/tasks that bears its name.
+
+    Args:
+        name: name of the lesson; "04-making-safe" has its tasks in `making_safe`. A page of
+            visits alone has none.
+    """
+    module = f"kit.screens.tasks.{name.partition('-')[2].replace('-', '_')}"
+    if importlib.util.find_spec(module) is None:
+        return ()
+    return tuple(importlib.import_module(module).TASKS)
 
 
 class Lesson:
@@ -38,15 +55,12 @@ class Lesson:
     """
 
     def __init__(self, name: str) -> None:
-        if name not in LESSONS:
-            raise UnknownNameError("lesson", name, list(LESSONS))
+        if name not in lesson_names():
+            raise UnknownNameError("lesson", name, lesson_names())
         self.name = name
         self.folder = learner_folder() / name
         self.folder.mkdir(exist_ok=True)
-        self._tasks: dict[str, Task] = {}
-        if LESSONS[name]:
-            module = importlib.import_module(f"kit.screens.tasks.{LESSONS[name]}")
-            self._tasks = {task.name: task for task in module.TASKS}
+        self._tasks = {task.name: task for task in lesson_tasks(name)}
         self._notes = self.folder / "answers.json"
         self._screens: dict[str, TaskScreen | VisitScreen | ShelfPage] = {}
 
@@ -131,6 +145,22 @@ class Lesson:
         page = ShelfPage(self, seed)
         self._screens["shelf"] = page
         return page
+
+    def so_far(self, work_order: str, *blocks: str) -> TaskScreen:
+        """Return a button that has the trainer look at a visit of this page as far as it has come.
+
+        Args:
+            work_order: name of the work order that `visit` shows.
+            blocks: names of the blocks of the visit's rubric that this lesson is about; all of
+                them when left out.
+        """
+        from kit.screens.so_far import so_far_task
+        from kit.screens.task_screen import TaskScreen
+
+        task = so_far_task(self.folder / f"{work_order}.jsonl", blocks)
+        screen = TaskScreen(task, language=self.language, spoken=self.speak)
+        self._screens[f"so far {work_order} {' '.join(blocks)}"] = screen
+        return screen
 
     @property
     def language(self) -> str:

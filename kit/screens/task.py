@@ -4,9 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kit.visit.outcome import ArgumentInfo, Line
+
+if TYPE_CHECKING:
+    from kit.screens.voice import Voice
+
+
+@dataclass(frozen=True, slots=True)
+class Plot:
+    """A drawing that belongs to a question or an answer.
+
+    Args:
+        draw: gives the drawing as SVG text, in the units and the language of the learner.
+        alt: what it shows, in words.
+    """
+
+    draw: Callable[[Voice], str]
+    alt: Line
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,11 +34,13 @@ class Reply:
         lines: what is said.
         table: rows to show, the first one is the heading; a `Measure` is shown in the
             learner's units.
+        plots: drawings below.
     """
 
     right: bool | None
     lines: tuple[Line, ...]
     table: tuple[tuple[Any, ...], ...] = ()
+    plots: tuple[Plot, ...] = ()
 
 
 Check = Callable[[Mapping[str, Any]], Reply]
@@ -41,6 +59,7 @@ class Task:
         check: maps what was given, numbers in SI, to a reply.
         table: gives the rows shown with the question.
         once: whether the first answer stands, as for a prediction.
+        plots: gives the drawings shown with the question.
     """
 
     name: str
@@ -51,3 +70,4 @@ class Task:
     check: Check
     table: Callable[[], tuple[tuple[Any, ...], ...]] = tuple
     once: bool = False
+    plots: Callable[[], tuple[Plot, ...]] = tuple

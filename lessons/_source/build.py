@@ -1,6 +1,7 @@
 """Build the lessons' notebooks from their text, always to the same bytes.
 
-Run `python lessons/_source/build.py` after editing a text in this folder. In a text, `---` on a
+Run `python lessons/_source/build.py` after editing a text in this folder, or give it the names of
+the lessons to build. The folder `es` holds the same lessons in Spanish. In a text, `---` on a
 line of its own ends a cell, and a block fenced as python is a folded code cell. A text
 `answer_keys/practice/*.solved.md` is built beside itself, run, and stored with its outputs; run
 the same command after a change that moves readings or marks.
@@ -73,12 +74,19 @@ def solve(text: str, target: Path) -> None:
 
 def main() -> int:
     """Write every lesson and every solved one."""
-    for source in sorted(HERE.glob("[0-9]*.md")):
-        target = HERE.parent / f"{source.stem}.ipynb"
+    wanted = sys.argv[1:]
+    for source in (*sorted(HERE.glob("*.md")), *sorted(HERE.glob("es/*.md"))):
+        target = HERE.parent / source.relative_to(HERE).with_suffix(".ipynb")
+        if wanted and source.stem not in wanted:
+            continue
+        target.parent.mkdir(exist_ok=True)
         target.write_text(notebook(source.read_text(encoding="utf-8")), encoding="utf-8")
-        sys.stdout.write(f"{target.name}\n")
+        sys.stdout.write(f"{target.relative_to(HERE.parent)}\n")
     for source in sorted((HERE.parents[1] / "answer_keys" / "practice").glob("*.solved.md")):
-        target = source.with_name(f"{source.name.removesuffix('.solved.md')}.ipynb")
+        name = source.name.removesuffix(".solved.md")
+        target = source.with_name(f"{name}.ipynb")
+        if wanted and name not in wanted:
+            continue
         solve(source.read_text(encoding="utf-8"), target)
         sys.stdout.write(f"{target.name}, solved\n")
     return 0
