@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import os
-import shutil
+import sys
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.browser.lab import CHROMIUM_ARGS, DESK, Lab, chromium_path, open_lesson, running_lab
+from tests.browser.lab import CHROMIUM_ARGS, DESK, Lab, chromium_path, open_lesson, served
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -35,20 +37,30 @@ def chromium() -> Iterator[Any]:
         browser.close()
 
 
+@pytest.fixture(scope="session")
+def labs(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[str], Lab]]:
+    """Return a function that gives the running JupyterLab of a theme, started when first asked."""
+    running: dict[str, Lab] = {}
+    with ExitStack() as stack:
+
+        def started(theme: str) -> Lab:
+            if theme not in running:
+                scratch = tmp_path_factory.mktemp("lab")
+                running[theme] = stack.enter_context(served(scratch, "lessons", theme=theme))
+            return running[theme]
+
+        yield started
+
+
 @pytest.fixture
-def lab(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Lab]:
-    """Run JupyterLab on a copy of the lessons, with a learner's folder of its own.
+def lab(request: pytest.FixtureRequest, labs: Callable[[str], Lab]) -> Lab:
+    """Give JupyterLab on a fresh copy of the lessons, with an empty learner's folder.
 
     An indirect parameter names another theme of the notebook.
     """
-    from kit import library
-
-    scratch = tmp_path
-    theme = getattr(request, "param", "JupyterLab Light")
-    folder = scratch / "lessons"
-    shutil.copytree(library.lessons(), folder, ignore=shutil.ignore_patterns("_*", ".*"))
-    with running_lab(folder, scratch, theme) as lab:
-        yield lab
+    lab = labs(getattr(request, "param", "JupyterLab Light"))
+    lab.begin_anew()
+    return lab
 
 
 @pytest.fixture
@@ -81,11 +93,27 @@ def lesson(lab: Lab, open_page: Callable[..., Any]) -> Any:
 
 
 @pytest.fixture
-def keep_shot(request: pytest.FixtureRequest) -> Any:
-    """Return a function that keeps a screenshot below artefacts/, to be looked at by a person."""
+def artefacts(request: pytest.FixtureRequest) -> Path:
+    """Give the folder of what is kept to be looked at by a person."""
     top = Path(os.environ.get("BENCHCALL_ARTEFACTS", request.config.rootpath / "artefacts"))
-    try:
-        top.mkdir(parents=True, exist_ok=True)
-    except OSError:
-        return lambda page, name: None
-    return lambda page, name: page.screenshot(path=str(top / f"{name}.png"))
+    top.mkdir(parents=True, exist_ok=True)
+    return top
+
+
+@pytest.fixture
+def keep_shot(artefacts: Path) -> Callable[[Any, str], Any]:
+    """Return a function that keeps a screenshot."""
+    return lambda page, name: page.screenshot(path=str(artefacts / f"{name}.png"))
+
+
+@pytest.fixture
+def keep_figure(artefacts: Path, capsys: pytest.CaptureFixture[str]) -> Callable[[str, str], None]:
+    """Return a function that prints a measured figure and adds it to artefacts/figures.jsonl."""
+
+    def keep(name: str, figure: str) -> None:
+        with capsys.disabled():
+            sys.stdout.write(f"\n{name}: {figure}\n")
+        with (artefacts / "figures.jsonl").open("a", encoding="utf-8") as file:
+            file.write(json.dumps({name: figure}) + "\n")
+
+    return keep

@@ -1,20 +1,24 @@
-"""Start JupyterLab as the launcher does, and drive one notebook page in Chromium."""
+"""Open the lessons by the kit's own command, and drive one notebook page in Chromium."""
 
 from __future__ import annotations
 
 import json
 import os
+import secrets
 import shutil
 import socket
 import subprocess
 import sys
 import time
+import urllib.error
 import urllib.request
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from kit import launch, library
 
 DESK = {"width": 1366, "height": 768}
 TABLET = {"width": 1024, "height": 1366}
@@ -45,24 +49,38 @@ def free_port() -> int:
 
 @dataclass(frozen=True)
 class Lab:
-    """A running JupyterLab: its address, its notebook folder and the learner's own folder."""
+    """The lessons open in JupyterLab: address, token, notebook folder, the learner's own folder."""
 
     url: str
+    token: str
     folder: Path
     learner_folder: Path
     started_in_s: float
 
+    def begin_anew(self) -> None:
+        """End every kernel, forget what the learner did and put the lessons back as they were."""
+        for kind in ("sessions", "kernels"):
+            for one in json.loads(self._ask("GET", f"api/{kind}")):
+                with suppress(urllib.error.HTTPError):  # a kernel that went with its session
+                    self._ask("DELETE", f"api/{kind}/{one['id']}")
+        shutil.rmtree(self.learner_folder, ignore_errors=True)
+        for found in self.folder.iterdir():  # the folder itself stays: the server works in it
+            shutil.rmtree(found) if found.is_dir() else found.unlink()
+        launch.lessons_copy(library.lessons(), self.folder)
+
+    def _ask(self, method: str, path: str) -> bytes:
+        headers = {"Authorization": f"token {self.token}"}
+        request = urllib.request.Request(f"{self.url}/{path}", method=method, headers=headers)  # noqa: S310 - our own server
+        with urllib.request.urlopen(request, timeout=30) as answer:  # noqa: S310 - our own server
+            return bytes(answer.read())
+
 
 def _settings(config: Path, theme: str) -> dict[str, str]:
-    """Write the launcher's settings (no announcements) and return what makes them used."""
+    """Write the learner's choice of a theme and return what makes it used."""
     themes = config / "settings" / "@jupyterlab" / "apputils-extension"
     themes.mkdir(parents=True)
     chosen = json.dumps({"theme": theme})
     (themes / "themes.jupyterlab-settings").write_text(chosen, encoding="utf-8")
-    lab_config = config / "labconfig"
-    lab_config.mkdir(parents=True)
-    off = {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
-    (lab_config / "page_config.json").write_text(json.dumps(off), encoding="utf-8")
     return {
         "JUPYTER_CONFIG_DIR": str(config),
         "JUPYTERLAB_SETTINGS_DIR": str(config / "settings"),
@@ -70,43 +88,51 @@ def _settings(config: Path, theme: str) -> dict[str, str]:
     }
 
 
-def _wait_until_up(url: str, process: subprocess.Popen[bytes], seconds: float = 60.0) -> None:
-    """Return when the server answers; raise when it ended or took too long."""
+def wait_until_up(url: str, process: subprocess.Popen[bytes], seconds: float = 90.0) -> None:
+    """Return when a server answers; raise when it ended or took too long."""
     end = time.monotonic() + seconds
     while time.monotonic() < end:
         if process.poll() is not None:
-            raise RuntimeError(f"JupyterLab ended with code {process.returncode}.")
+            raise RuntimeError(f"The server ended with code {process.returncode}.")
         try:
-            with urllib.request.urlopen(f"{url}/api/status", timeout=1):  # noqa: S310 - our own
+            with urllib.request.urlopen(url, timeout=5):  # noqa: S310 - our own server
                 return
+        except urllib.error.HTTPError:
+            return  # it answers, if only that it wants a token
         except OSError:
             time.sleep(0.05)
-    raise RuntimeError(f"JupyterLab did not answer at {url} within {seconds:.0f} s.")
+    raise RuntimeError(f"Nothing answered at {url} within {seconds:.0f} s.")
 
 
 @contextmanager
-def running_lab(folder: Path, scratch: Path, theme: str = "JupyterLab Light") -> Iterator[Lab]:
-    """Run JupyterLab on `folder` with everything of its own below `scratch`."""
-    learner_folder = scratch / "learner"
-    url = f"http://127.0.0.1:{(port := free_port())}"
+def served(scratch: Path, *words: str, theme: str = "JupyterLab Light") -> Iterator[Lab]:
+    """Run the kit's own command with everything of its own below `scratch`.
+
+    Args:
+        scratch: an empty folder.
+        words: command and options, such as "lessons".
+        theme: theme of the notebook.
+    """
+    port, token = free_port(), secrets.token_hex(8)
+    url, learner_folder = f"http://127.0.0.1:{port}", scratch / "learner"
     env = os.environ | _settings(scratch / "config", theme)
     env |= {"BENCHCALL_DATA": str(learner_folder), "JUPYTER_RUNTIME_DIR": str(scratch / "runtime")}
-    env["PYTHONPATH"] = os.pathsep.join(
-        filter(None, [str(Path(__file__).resolve().parents[2]), env.get("PYTHONPATH")])
-    )
-    command = [sys.executable, "-m", "jupyterlab", "--no-browser", f"--ServerApp.port={port}"]
-    command += ["--ServerApp.port_retries=0", "--IdentityProvider.token=", "--allow-root"]
-    command += [f"--ServerApp.root_dir={folder}"]
+    env |= {"JUPYTER_TOKEN": token}
+    command = [sys.executable, "-m", "kit", *words, "--no-browser", f"--port={port}"]
+    command += ["--folder", str(scratch / "lessons"), "--environment", sys.prefix]
     begin = time.monotonic()
-    with (scratch / "lab.log").open("wb") as log:
-        process = subprocess.Popen(command, env=env, stdout=log, stderr=subprocess.STDOUT)
+    with (scratch / "server.log").open("wb") as log:
+        process = subprocess.Popen(
+            command, cwd=library.root(), env=env, stdout=log, stderr=subprocess.STDOUT
+        )
         try:
-            _wait_until_up(url, process)
-            yield Lab(url, folder, learner_folder, time.monotonic() - begin)
+            wait_until_up(f"{url}/api/status", process)
+            up = time.monotonic() - begin
+            yield Lab(url, token, scratch / "lessons", learner_folder, up)
         finally:
             process.terminate()
             try:
-                process.wait(10)
+                process.wait(15)
             except subprocess.TimeoutExpired:
                 process.kill()
                 process.wait(10)
@@ -114,7 +140,7 @@ def running_lab(folder: Path, scratch: Path, theme: str = "JupyterLab Light") ->
 
 def open_notebook(page: Any, lab: Lab, name: str) -> None:
     """Open a notebook alone in the window and wait until its kernel is idle."""
-    page.goto(f"{lab.url}/lab/tree/{name}?reset")
+    page.goto(f"{lab.url}/lab/tree/{name}?reset&token={lab.token}")
     page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
     page.wait_for_selector(".jp-StatusBar-Widget :text('| Idle')", timeout=60_000)
 

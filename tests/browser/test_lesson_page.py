@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 import time
 
 from tests.browser.lab import open_notebook, run_all, show_visit
@@ -39,7 +38,7 @@ def said(page, name: str) -> str:
     return task(page, name).locator(".bc-reply").inner_text()
 
 
-def test_the_lesson_opens_and_runs_without_the_internet(lab, open_page, keep_shot, capsys):
+def test_the_lesson_opens_and_runs_without_the_internet(lab, open_page, keep_shot, keep_figure):
     """From the server's start to the last screen on the page; nothing is asked of other hosts."""
     page = open_page()
     strangers = []
@@ -51,11 +50,9 @@ def test_the_lesson_opens_and_runs_without_the_internet(lab, open_page, keep_sho
     run_all(page)
     show_visit(page)
     ready = time.monotonic() - begin
-    with capsys.disabled():
-        sys.stdout.write(
-            f"\nserver up {lab.started_in_s:.1f} s, page and kernel {opened:.1f} s, "
-            f"screens ready {ready:.1f} s after that\n"
-        )
+    keep_figure("server up [s]", f"{lab.started_in_s:.1f}")
+    keep_figure("page and kernel ready [s]", f"{opened:.1f}")
+    keep_figure("all screens of the lesson ready [s]", f"{ready:.1f}")
     page.evaluate("document.querySelector('.jp-Notebook-cell').scrollIntoView()")
     keep_shot(page, "00-lesson-top")
     outside = [url for url in strangers if url.startswith(("http:", "https:", "ws:", "wss:"))]
