@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -23,6 +23,16 @@ class Plot:
 
     draw: Callable[[Voice], str]
     alt: Line
+
+
+def plot_dicts(plots: Iterable[Plot], voice: Voice) -> list[dict[str, str]]:
+    """Return drawings as a view shows them: as SVG text, and in words.
+
+    Args:
+        plots: the drawings.
+        voice: units and language.
+    """
+    return [{"svg": one.draw(voice), "alt": voice.line(one.alt)} for one in plots]
 
 
 @dataclass(frozen=True, slots=True)

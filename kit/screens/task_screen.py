@@ -13,7 +13,7 @@ import traitlets
 from kit.errors import KitError
 from kit.language import ENGLISH, LANGUAGES, translator
 from kit.screens import offers, source, words
-from kit.screens.task import Reply, Task
+from kit.screens.task import Reply, Task, plot_dicts
 from kit.screens.voice import UNITS, Voice
 from kit.visit.outcome import Measure
 
@@ -38,8 +38,8 @@ class TaskScreen(anywidget.AnyWidget):
         spoken: called with the tag of a language that the learner has chosen.
     """
 
-    _esm: ClassVar[str] = source.script("task_screen.js", "common.js", "forms.js")
-    _css: ClassVar[str] = source.style("parts/paper.css", "task_screen.css")
+    _esm: ClassVar[str] = source.script("task_screen.js", "common.js", "forms.js", "plot.js")
+    _css: ClassVar[str] = source.style("parts/paper.css", "parts/plot.css", "task_screen.css")
 
     words = _synced(traitlets.Dict())
     task = _synced(traitlets.Dict())
@@ -139,15 +139,16 @@ class TaskScreen(anywidget.AnyWidget):
 
     def _draw(self) -> None:
         task, voice = self._task, self._voice
-        table = task.table()
-        numbers = any(f.kind == "number" for f in task.fields) or bool(table)
-        figures = numbers or bool(self._said and self._said.table)
+        table, plots = task.table(), task.plots()
+        figures = any(f.kind == "number" for f in task.fields) or bool(table or plots)
+        figures = figures or bool(self._said and (self._said.table or self._said.plots))
         self.words = words.visit_words(voice)
         self.task = {
             "name": task.name,
             "title": voice.words(task.title),
             "ask": voice.lines(task.ask),
             "table": _shown(table, voice),
+            "plots": plot_dicts(plots, voice),
             "fields": [offers.field_dict(one, voice) for one in task.fields],
             "button": voice.words(task.button),
             "given": self._given,
@@ -164,6 +165,7 @@ class TaskScreen(anywidget.AnyWidget):
             "head": self._head(said),
             "lines": self._voice.lines(said.lines),
             "table": _shown(said.table, self._voice),
+            "plots": plot_dicts(said.plots, self._voice),
         }
 
     def _head(self, said: Reply) -> str:

@@ -93,11 +93,6 @@ function saidBox(view) {
   ];
 }
 
-// What comes drawn, with its words inside, is read as a picture and never as a page.
-function drawn(svg) {
-  return document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true);
-}
-
 // Its words stand beside it among what was seen; below it only when they do not.
 function lookBox(picture, lines) {
   return h("figure", { class: "bc-look" }, drawn(picture.svg), lines.includes(picture.alt) ? null : h("figcaption", {}, picture.alt));

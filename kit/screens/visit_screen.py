@@ -16,7 +16,7 @@ from kit.screens.voice import UNITS, Voice
 if TYPE_CHECKING:
     from kit.visit.outcome import ActionInfo, View
 
-PARTS = ("common.js", "site.js", "curve.js", "forms.js")
+PARTS = ("common.js", "site.js", "curve.js", "forms.js", "plot.js")
 STUMBLED = (
     "The kit stumbled here ({error}). Nothing that was done before is lost: choose Kernel, then "
     "Restart Kernel and Run All Cells."
@@ -40,7 +40,7 @@ class VisitScreen(anywidget.AnyWidget):
     """
 
     _esm: ClassVar[str] = source.script("visit_screen.js", *PARTS)
-    _css: ClassVar[str] = source.style("parts/paper.css", "visit_screen.css")
+    _css: ClassVar[str] = source.style("parts/paper.css", "parts/plot.css", "visit_screen.css")
 
     words = _synced(traitlets.Dict())
     card = _synced(traitlets.Dict())
