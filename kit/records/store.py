@@ -112,7 +112,7 @@ class Store:
                 yield db
         except (sqlite3.Error, OSError) as error:
             self._looked_through = False  # the next call looks whether the file is sound
-            raise self._said(error) from error
+            raise self.trouble(error) from error
 
     def _connected(self) -> sqlite3.Connection:
         try:
@@ -122,7 +122,7 @@ class Store:
         try:
             return self._checked()
         except _UnfitError as error:
-            raise self._said(error) from error
+            raise self.trouble(error) from error
 
     def _checked(self) -> sqlite3.Connection:
         """Return a connection to a file of today's form.
@@ -189,7 +189,12 @@ class Store:
             lock.give_back(descriptor)
             os.close(descriptor)
 
-    def _said(self, error: Exception) -> StoreError:
+    def trouble(self, error: Exception) -> StoreError:
+        """Return what is said of an error met while records were kept.
+
+        Args:
+            error: of SQLite or of the system.
+        """
         if isinstance(error, sqlite3.Error) and _code(error) in {
             sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED,
         }:  # fmt: skip

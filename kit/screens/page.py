@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import importlib.util
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kit import library
@@ -18,8 +19,10 @@ from kit.screens.folder import (
     read_notes,
     write_notes,
 )
+from kit.screens.noting import Noting
 
 if TYPE_CHECKING:
+    from kit.marking.mark import Mark
     from kit.screens.shelf_screen import ShelfPage
     from kit.screens.task import Task
     from kit.screens.task_screen import TaskScreen
@@ -62,6 +65,7 @@ class Lesson:
         self.folder.mkdir(exist_ok=True)
         self._tasks = {task.name: task for task in lesson_tasks(name)}
         self._notes = self.folder / "answers.json"
+        self._noting = Noting(self.folder.parent)
         self._screens: dict[str, TaskScreen | VisitScreen | ShelfPage] = {}
 
     def task(self, name: str) -> TaskScreen:
@@ -77,9 +81,10 @@ class Lesson:
         kept = read_notes(self._notes).get(name, {})
         given = kept.get("given") if isinstance(kept, dict) else None
 
-        def keep(typed: Mapping[str, Any], tone: str) -> None:
+        def keep(typed: Mapping[str, Any], tone: str) -> str:
             notes = read_notes(self._notes)
             write_notes(self._notes, {**notes, name: {"given": dict(typed), "tone": tone}})
+            return self.note_answer(name, tone)
 
         screen = TaskScreen(
             self._tasks[name], given, keep, language=self.language, spoken=self.speak
@@ -119,10 +124,44 @@ class Lesson:
         from kit.screens.visit_screen import VisitScreen
 
         top = self.folder.parent
-        desk = Desk(work_order, self.folder, learner_id(top), seed, chosen_language(top), marked)
+        shown: list[VisitScreen] = []
+
+        def told(mark: Any) -> None:
+            if mark is not None:
+                said.append(self.note_mark(desk.journal, mark))
+            for screen in shown:
+                _tell(screen, said)
+            if marked is not None:
+                marked(mark)
+
+        said: list[str] = []
+        desk = Desk(work_order, self.folder, learner_id(top), seed, chosen_language(top), told)
         screen = VisitScreen(desk, desk.visit.units, self.speak)
+        _tell(screen, said)  # a finished visit is marked before its screen is there
+        shown.append(screen)
         self._screens[f"visit {work_order}"] = screen
         return screen
+
+    def note_answer(self, task: str, tone: str) -> str:
+        """Note an answer in the learner's progress; return what is to be said, "" as a rule.
+
+        Args:
+            task: name of the task.
+            tone: "right", "wrong" or "plain".
+        """
+        return self._said(self._noting.answer(self.name, task, tone))
+
+    def note_mark(self, journal: Path, mark: Mark) -> str:
+        """Note a mark in the learner's progress; return what is to be said, "" as a rule.
+
+        Args:
+            journal: file of a visit of this page.
+            mark: its mark.
+        """
+        return self._said(self._noting.visit(self.name, journal, mark))
+
+    def _said(self, errors: list[KitError]) -> str:
+        return " ".join(error.said(translator(self.language)) for error in errors)
 
     def put_away(self, screen: VisitScreen) -> None:
         """Give the journal of a visit free and its screen up; it can be opened again and goes on.
@@ -157,9 +196,14 @@ class Lesson:
         from kit.screens.so_far import so_far_task
         from kit.screens.task_screen import TaskScreen
 
+        name = so_far_name(work_order, blocks)
+
+        def keep(_: Mapping[str, Any], tone: str) -> str:
+            return self.note_answer(name, tone)
+
         task = so_far_task(self.folder / f"{work_order}.jsonl", blocks)
-        screen = TaskScreen(task, language=self.language, spoken=self.speak)
-        self._screens[f"so far {work_order} {' '.join(blocks)}"] = screen
+        screen = TaskScreen(task, None, keep, language=self.language, spoken=self.speak)
+        self._screens[name] = screen
         return screen
 
     @property
@@ -176,6 +220,24 @@ class Lesson:
         keep_language(self.folder.parent, language)
         for screen in self._screens.values():
             screen.speak(language)
+
+
+def so_far_name(work_order: str, blocks: tuple[str, ...]) -> str:
+    """Return the name by which a look of the trainer at a part of a visit is noted.
+
+    Args:
+        work_order: name of the work order.
+        blocks: names of the blocks that are looked at.
+    """
+    return " ".join(("so far", work_order, *blocks))
+
+
+def _tell(screen: VisitScreen, said: list[str]) -> None:
+    """Show what is to be said in the visit's head, once."""
+    text = " ".join(filter(None, [screen.card.get("notice"), *said]))
+    if any(said):
+        screen.card = {**screen.card, "notice": text}
+    said.clear()
 
 
 class Notice:

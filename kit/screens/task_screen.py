@@ -32,7 +32,8 @@ class TaskScreen(anywidget.AnyWidget):
     Args:
         task: what is asked.
         given: what was given earlier, as typed; empty when nothing was.
-        keep: called with what was typed and the tone of the reply, to keep it on the disk.
+        keep: called with what was typed and the tone of the reply, to keep it on the disk; what it
+            returns is shown below the reply, once.
         units: unit system to begin with.
         language: tag of the language to begin with.
         spoken: called with the tag of a language that the learner has chosen.
@@ -51,7 +52,7 @@ class TaskScreen(anywidget.AnyWidget):
         self,
         task: Task,
         given: Mapping[str, Any] | None = None,
-        keep: Callable[[Mapping[str, Any], str], None] | None = None,
+        keep: Callable[[Mapping[str, Any], str], str | None] | None = None,
         units: str = "us",
         language: str = ENGLISH,
         spoken: Callable[[str], None] | None = None,
@@ -116,7 +117,9 @@ class TaskScreen(anywidget.AnyWidget):
         self._given = dict(given)
         self._draw()
         if self._keep is not None:
-            self._keep({**given, "units": self._voice.units}, _HEADS[self._said.right])
+            told = self._keep({**given, "units": self._voice.units}, _HEADS[self._said.right])
+            if told and self.reply is not None:
+                self.reply = {**self.reply, "lines": [*self.reply["lines"], told]}
         lines = self._voice.lines(self._said.lines)
         return " ".join([self._head(self._said), *lines])
 
