@@ -8,11 +8,11 @@ import importlib.util
 import re
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import kit
-from kit import environment, launch, library, selftest
+from kit import environment, launch, library, pages, selftest
 from kit.errors import KitError
 from kit.pip_trouble import SetupError, explain_pip
 from kit.progress import Progress
@@ -46,17 +46,22 @@ def parser() -> argparse.ArgumentParser:
 
     lessons = commands.add_parser("lessons", help="open the lessons in the browser")
     lessons.add_argument("lesson", nargs="?", default=launch.FIRST_LESSON, help="notebook to open")
-    lessons.add_argument("--port", type=int, help="port to use; a free one is found when left out")
-    lessons.add_argument("--no-browser", action="store_true", help="print the address only")
-    lessons.add_argument("--folder", type=Path, help="work on a copy of the lessons kept there")
     lessons.set_defaults(run=_lessons)
+
+    shown = commands.add_parser("pages", help="serve the lessons as pages without code")
+    shown.add_argument("lesson", nargs="?", default=pages.START_PAGE, help="page to begin with")
+    shown.set_defaults(run=_pages)
+    for command in (lessons, shown):
+        command.add_argument("--port", type=int, help="port to use; a free one if left out")
+        command.add_argument("--no-browser", action="store_true", help="print the address only")
+        command.add_argument("--folder", type=Path, help="work on a copy of the lessons kept there")
 
     check = commands.add_parser("selftest", help="run all the kit's tests on this machine")
     names = [stage.name for stage in selftest.STAGES]
     check.add_argument("--stage", action="append", choices=names, help="run this stage only")
     check.set_defaults(run=_selftest)
 
-    for command in (lessons, check):
+    for command in (lessons, shown, check):
         command.add_argument(
             "--environment", type=Path, help="folder for the kit's own Python packages"
         )
@@ -71,6 +76,14 @@ def clone_folder() -> Path | None:
 
 
 def _lessons(chosen: argparse.Namespace) -> int:
+    return _opened(chosen, launch.open_lessons)
+
+
+def _pages(chosen: argparse.Namespace) -> int:
+    return _opened(chosen, pages.open_pages)
+
+
+def _opened(chosen: argparse.Namespace, show: Callable[[launch.Opening], int]) -> int:
     python = _python(chosen, environment.LESSONS_LOCK)
     if chosen.set_up_only:
         return 0
@@ -78,9 +91,7 @@ def _lessons(chosen: argparse.Namespace) -> int:
     if chosen.folder or clone_folder() is None:
         own = chosen.folder or Path.home() / "benchcall" / "lessons"
         folder = launch.lessons_copy(folder, own.resolve())
-    return launch.open_lessons(
-        launch.Opening(python, folder, chosen.lesson, chosen.port, not chosen.no_browser)
-    )
+    return show(launch.Opening(python, folder, chosen.lesson, chosen.port, not chosen.no_browser))
 
 
 def _selftest(chosen: argparse.Namespace) -> int:

@@ -16,7 +16,8 @@ _ALONE = """() => {
   alone.style.background = "var(--jp-layout-color0)";
   alone.append(...document.querySelectorAll(".bc"));
   document.body.prepend(alone);
-  document.getElementById("main").style.display = "none";
+  const frame = document.getElementById("main") ?? document.getElementById("rendered_cells");
+  frame.style.display = "none";
 }"""
 _UNROLLED = """body, html { overflow: visible !important; height: auto !important; }
 .bc *:not(.bc-away) { contain: none !important; max-height: none !important; }
