@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from kit.errors import OutOfRangeError
-from kit.screens.plots.axes import Frame, ruled, steps, ticks
-from kit.screens.plots.labels import Labels
+from kit.screens.plots.axes import Frame, Points, ruled, steps, ticks
+from kit.screens.plots.labels import AROUND, Labels
 from kit.screens.plots.pen import (
     BACK,
     CARD,
@@ -31,9 +31,16 @@ if TYPE_CHECKING:
     from kit.screens.voice import Voice
 
 ZERO_C_K = 273.15
+DRY, DRY_DEW_C = 0.0035, -3.0  # below this the upright axis no longer shrinks
 CURVES = (0.2, 0.4, 0.6, 0.8)
-LOW_K, HIGH_K = 223.15, 353.15  # what a chart of rooms and coils can be asked for
+LOW_K, HIGH_K = 243.15, 333.15  # what a chart of rooms and coils can be asked for
+_NODES = 48  # of a curve; straight between them, within a quarter of a pixel
 _PAIR = 2  # states of one process line
+# Where two processes lie close together, the words of one go above and those of the other below.
+ABOVE = ((0, -1), (0.5, -1), (-0.5, -1), (1, -1), (-1, -1), (1, 0), (-1, 0))
+BELOW = ((0, 1), (0.5, 1), (-0.5, 1), (1, 1), (-1, 1), (1, 0), (-1, 0))
+NEAR_K = 0.5  # a wet bulb nearer to the dry bulb has no line
+MOST_ROOM = 2.0  # a wet-bulb line that ends higher than this over the states has none either
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +53,8 @@ class State:
         rh: relative humidity [0..1].
         w: humidity ratio [kg/kg].
         wb_k: wet bulb [K].
+        dew_k: dew point [K]; of air drier than `DRY` what the sheet must show at least.
+        saturated_w: humidity ratio of saturated air at the wet bulb [kg/kg].
     """
 
     name: str
@@ -53,6 +62,8 @@ class State:
     rh: float
     w: float
     wb_k: float
+    dew_k: float
+    saturated_w: float
 
 
 def air_chart(
@@ -99,7 +110,13 @@ def _state(name: str, db_k: float, rh: float, pressure_pa: float) -> State:
     db_c = db_k - ZERO_C_K
     w = float(air.GetHumRatioFromRelHum(db_c, rh, pressure_pa))
     wb_c = float(air.GetTWetBulbFromHumRatio(db_c, w, pressure_pa))
-    return State(name, db_k, rh, w, wb_c + ZERO_C_K)
+    saturated_w = float(air.GetSatHumRatio(wb_c, pressure_pa))
+    dew_c = (
+        float(air.GetTDewPointFromHumRatio(db_c, w, pressure_pa))
+        if w > DRY
+        else min(db_c, DRY_DEW_C)
+    )
+    return State(name, db_k, rh, w, wb_c + ZERO_C_K, dew_c + ZERO_C_K, saturated_w)
 
 
 def _in_words(states: Sequence[State], joined: bool, pressure_pa: float) -> Line:
@@ -130,15 +147,24 @@ def _in_words(states: Sequence[State], joined: bool, pressure_pa: float) -> Line
 
 def _frame(states: Sequence[State], voice: Voice) -> tuple[Frame, list[float], list[float]]:
     """Return the frame and the values ruled on it."""
-    cold = min(min(s.db_k, s.wb_k) for s in states) - 3.0
+    # From the dew point of the wettest air on, saturation is always on the sheet.
+    wettest = max(states, key=lambda s: s.w)
+    cold = min(wettest.dew_k, *(min(s.db_k, s.wb_k) for s in states)) - 3.0
     warm = max(s.db_k for s in states) + 4.0
     spare = max(0.0, 20.0 - (warm - cold)) / 2  # less than 20 K would show a corner of the chart
     along = steps(
         voice.number("temperature", cold - spare), voice.number("temperature", warm + spare)
     )
-    wet = max(max(s.w for s in states) * 1.3, 0.004)
+    shown = [s.saturated_w for s in states[:_PAIR] if _leads_far(s, states)]
+    wet = max(max(s.w for s in states) * 1.3, *(1.12 * w for w in shown), 0.004)
     up = steps(0.0, voice.number("humidity_ratio", wet), 6)
     return Frame(along[0], along[-1], up[0], up[-1]), along, up
+
+
+def _leads_far(one: State, states: Sequence[State]) -> bool:
+    """Return whether a state's wet-bulb line is worth the room up to saturation."""
+    dry_enough = one.db_k - one.wb_k >= NEAR_K
+    return dry_enough and one.saturated_w <= MOST_ROOM * max(s.w for s in states)
 
 
 class _Sheet:
@@ -147,6 +173,7 @@ class _Sheet:
     def __init__(self, frame: Frame, voice: Voice, pressure_pa: float) -> None:
         self.frame, self.voice, self.pressure_pa = frame, voice, pressure_pa
         self.air = _psychrolib()
+        self._curves: dict[float, Points] = {}
 
     def value(self, db_k: float, w: float) -> tuple[float, float]:
         number = self.voice.number
@@ -155,19 +182,25 @@ class _Sheet:
     def place(self, db_k: float, w: float) -> tuple[float, float]:
         return self.frame.at(*self.value(db_k, w))
 
-    def curve(self, rh: float, count: int = 60) -> list[tuple[float, float]]:
-        """Return the values of a curve of one relative humidity, from cold to warm."""
+    def curve(self, rh: float) -> Points:
+        """Return a curve of one relative humidity on the sheet, as far as the frame shows it."""
+        if rh not in self._curves:
+            self._curves[rh] = self.frame.inside(self._values(rh))
+        return self._curves[rh]
+
+    def _values(self, rh: float) -> Points:
         from kit.quantities import unit_system
 
         unit = unit_system(self.voice.units).unit("temperature")
         low, high = self.frame.low_x, self.frame.high_x
-        temperatures = (unit.to_si(low + (high - low) * i / count) for i in range(count + 1))
-        return [
-            self.value(k, float(self.air.GetHumRatioFromRelHum(k - ZERO_C_K, rh, self.pressure_pa)))
-            for k in temperatures
-        ]
+        found = []
+        for i in range(_NODES + 1):
+            k = unit.to_si(low + (high - low) * i / _NODES)
+            w = self.air.GetHumRatioFromRelHum(k - ZERO_C_K, rh, self.pressure_pa)
+            found.append(self.value(k, float(w)))
+        return found
 
-    def wet_bulb(self, one: State, count: int = 8) -> list[tuple[float, float]]:
+    def wet_bulb(self, one: State, count: int = 6) -> Points:
         """Return the values of the line of one wet bulb, from the state to saturation."""
         reach = one.wb_k - one.db_k
         found = []
@@ -192,52 +225,52 @@ def _drawn(
         CARD,
     )  # fmt: skip
     parts += _fog(chart) + _humidities(chart, labels)
+    under = len(parts)
     places = [chart.place(one.db_k, one.w) for one in states]
     for place in places:  # no word may hide a point
         labels.keep_clear((place, place), 9.0)
     if joined:
         parts += _processes(places, labels)
-    parts += _wet_bulbs(states[:_PAIR], chart, labels)
     for i, (one, place) in enumerate(zip(states, places, strict=True)):
         parts.append(point(*place, style(i if not joined else i // _PAIR), one.name, 8.0))
         figures = f"{voice.show('temperature', one.db_k)}, "
         figures += voice.show("relative_humidity", one.rh)
-        labels.put(place, (voice.words(one.name), figures), bold_first=True)
-    return sheet(420, voice.line(alt), [*parts, *labels.drawn()])
+        ways = AROUND if len(states) <= _PAIR else (ABOVE, BELOW)[i // _PAIR % 2]
+        labels.put(place, (voice.words(one.name), figures), bold_first=True, ways=ways)
+    wet_bulbs = _wet_bulbs(states, chart, labels)
+    _humidity_names(chart, labels)
+    return sheet(
+        420, voice.line(alt), [*parts[:under], *wet_bulbs, *parts[under:], *labels.drawn()]
+    )
 
 
 def _fog(chart: _Sheet) -> list[str]:
     """Return what lies above saturation, where no clear air can be."""
-    edge = chart.frame.inside(chart.curve(1.0))
+    edge = chart.curve(1.0)
     left, top, right, _ = chart.frame.box
-    return [
-        trail(
-            [(left, top), (left, edge[0][1]), *edge, (right, top)]
-            if edge[-1][0] >= right
-            else [(left, top), (left, edge[0][1]), *edge],
-            EDGE,
-            0.0,
-            closed=True,
-            fill=BACK,
-        )
-    ]
+    beyond = [(right, top)] if edge[-1][0] >= right else []
+    corners = [(left, top), (left, edge[0][1]), *edge, *beyond]
+    return [trail(corners, EDGE, 0.0, closed=True, fill=BACK)]
 
 
 def _humidities(chart: _Sheet, labels: Labels) -> list[str]:
-    parts = []
-    for rh in (*CURVES, 1.0):
-        points = chart.frame.inside(chart.curve(rh))
-        parts.append(trail(points, INK if rh == 1.0 else EDGE, 4.5 if rh == 1.0 else 1.4))
-        text = chart.voice.show("relative_humidity", rh)
-        if rh == 1.0:
-            labels.keep_clear(points, 4.0)
-            x, y = points[int(len(points) * 0.3)]
-            labels.put((x, y), (f"{text}: {chart.voice.words('saturation')}",), SOFT, SMALL,
-                       ways=((-1, -1), (0, -1), (-1, 0)))  # fmt: skip
-        else:
-            x, y = points[-1]
-            labels.put((x, y), (text,), SOFT, SMALL, ways=((-1, 1), (-1, 0), (0, 1), (-1, -1)))
-    return parts
+    """Return the curves of relative humidity, that of saturation bold."""
+    parts = [trail(chart.curve(rh), EDGE, 1.4) for rh in CURVES]
+    saturation = chart.curve(1.0)
+    labels.keep_clear(saturation, 4.0)
+    return [*parts, trail(saturation, INK, 4.5)]
+
+
+def _humidity_names(chart: _Sheet, labels: Labels) -> None:
+    """Name the curves where the states' own words have left room."""
+    show, words = chart.voice.show, chart.voice.words
+    points = chart.curve(1.0)
+    labels.put(points[::4], (f"{words('saturation')}, {show('relative_humidity', 1.0)}",), SOFT,
+               SMALL, ways=((-1, -1), (-1, 0), (0, -1), (1, 0), (1, 1)))  # fmt: skip
+    for rh in CURVES:
+        end = chart.curve(rh)[-1]
+        labels.put(end, (show("relative_humidity", rh),), SOFT, SMALL,
+                   ways=((-1, 1), (-1, 0), (0, 1), (-1, -1)))  # fmt: skip
 
 
 def _processes(places: Sequence[tuple[float, float]], labels: Labels) -> list[str]:
@@ -252,10 +285,10 @@ def _processes(places: Sequence[tuple[float, float]], labels: Labels) -> list[st
 
 def _wet_bulbs(states: Sequence[State], chart: _Sheet, labels: Labels) -> list[str]:
     parts = []
-    for one in states:
+    for one in states[:_PAIR]:
+        if not _leads_far(one, states):
+            continue
         points = chart.frame.inside(chart.wet_bulb(one))
-        if one.db_k - one.wb_k < 0.5 or len(points) < _PAIR:
-            continue  # on the saturation line there is nothing to lead to
         parts.append(trail(points, SOFT, 1.8, "2 5"))
         labels.keep_clear(points, 2.0)
         said = f"{chart.voice.words('wet bulb')} {chart.voice.show('temperature', one.wb_k)}"

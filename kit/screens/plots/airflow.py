@@ -12,7 +12,7 @@ from kit.machine.condition import Condition
 from kit.machine.spec import Spec
 from kit.physics import blower
 from kit.screens.plots.axes import HEIGHT, Frame, ruled, steps, ticks
-from kit.screens.plots.labels import Labels
+from kit.screens.plots.labels import Labels, Place
 from kit.screens.plots.pen import CARD, SMALL, SOFT, point, sheet, style, trail
 from kit.screens.plots.said import together
 from kit.screens.task import Plot
@@ -21,8 +21,9 @@ from kit.visit.outcome import Line, Measure, line
 if TYPE_CHECKING:
     from kit.screens.voice import Voice
 
+LEAST_M3_S, LEAST_SHARE = 0.01, 0.05  # what the axes show at least, when no fan turns
+SIDES = ((1, 0), (1, -1), (1, 1), (-1, 0), (-1, -1), (-1, 1), (0, -1), (0, 1))
 _NODES = 60
-_SAME = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,11 +146,28 @@ def _in_words(cases: Sequence[Case]) -> Line:
     return together(said)
 
 
+@dataclass(frozen=True, slots=True)
+class _Curve:
+    """One curve on the sheet.
+
+    Args:
+        index: number of the first case it belongs to.
+        width: of its line.
+        places: its points.
+        name: what it is; "" when it goes without saying.
+    """
+
+    index: int
+    width: float
+    places: tuple[Place, ...]
+    name: str
+
+
 def _drawn(cases: Sequence[Case], voice: Voice, alt: Line) -> str:
-    most = max(one.most_m3_s for one in cases)
+    most = max(LEAST_M3_S, *(one.most_m3_s for one in cases))
     along = steps(0.0, voice.number("airflow", most), 8)
-    high = max(one.fan(0.0) for one in cases)
-    up = steps(0.0, 100.0 * high, 6)
+    high = max(LEAST_SHARE, *(one.fan(0.0) for one in cases))
+    up = steps(0.0, 108.0 * high, 7)
     frame = Frame(along[0], along[-1], up[0], up[-1])
     labels = Labels(frame.box)
     parts = ruled(
@@ -158,59 +176,58 @@ def _drawn(cases: Sequence[Case], voice: Voice, alt: Line) -> str:
         voice.words("Pressure, % of the clean fan at full speed, outlet closed"),
         CARD,
     )  # fmt: skip
-    parts += _fans(cases, frame, voice, labels)
-    parts += _resistances(cases, frame, voice, labels)
-    for i, one in enumerate(cases):
-        x, y = _place(frame, voice, one.airflow_m3_s, one.needed(one.airflow_m3_s))
-        parts.append(point(x, y, style(i), one.name, 8.0))
-        labels.keep_clear(((x, y), (x, y)), 9.0)
-    for one in cases:
-        at = _place(frame, voice, one.airflow_m3_s, one.needed(one.airflow_m3_s))
-        flow = voice.show("airflow", one.airflow_m3_s)
-        labels.put(at, (voice.words(one.name), flow), bold_first=True,
-                   ways=((1, 0), (1, -1), (1, 1), (-1, 0), (-1, -1), (-1, 1)))  # fmt: skip
+    curves = [*_fans(cases, frame, voice), *_resistances(cases, frame, voice)]
+    for one in curves:
+        look = style(one.index)
+        parts.append(trail(one.places, look.colour, one.width, look.dash))
+        labels.keep_clear(one.places, 4.0)
+    met = [_place(frame, voice, c.airflow_m3_s, c.needed(c.airflow_m3_s)) for c in cases]
+    for i, (one_case, at) in enumerate(zip(cases, met, strict=True)):
+        parts.append(point(*at, style(i), one_case.name, 8.0))
+        labels.keep_clear((at, at), 9.0)
+    for one_case, at in zip(cases, met, strict=True):
+        texts = (voice.words(one_case.name), voice.show("airflow", one_case.airflow_m3_s))
+        labels.put(at, texts, bold_first=True, ways=SIDES)
+    for one in curves:
+        if one.name:
+            labels.put(one.places[4::6], (one.name,), SOFT, SMALL, ways=SIDES)
     return sheet(HEIGHT, voice.line(alt), [*parts, *labels.drawn()])
 
 
-def _place(frame: Frame, voice: Voice, flow_m3_s: float, share: float) -> tuple[float, float]:
+def _place(frame: Frame, voice: Voice, flow_m3_s: float, share: float) -> Place:
     return frame.at(voice.number("airflow", flow_m3_s), 100.0 * share)
 
 
-def _fans(cases: Sequence[Case], frame: Frame, voice: Voice, labels: Labels) -> list[str]:
+def _fans(cases: Sequence[Case], frame: Frame, voice: Voice) -> list[_Curve]:
     """Return the fan curves, each one once; only dirt on the wheel or a weak fan gives another."""
-    parts = []
-    seen: list[tuple[float, float, float]] = []
+    first: dict[tuple[float, float, float], int] = {}
     for i, one in enumerate(cases):
-        shape = (one.share, one.lift, one.reach)
-        if any(math.dist(shape, other) < _SAME for other in seen):
-            continue
-        seen.append(shape)
+        first.setdefault((one.share, one.lift, one.reach), i)
+    curves = []
+    for i in first.values():
+        one = cases[i]
         flows = [one.most_m3_s * n / _NODES for n in range(_NODES + 1)]
-        places = [_place(frame, voice, flow, one.fan(flow)) for flow in flows]
-        parts.append(trail(places, style(i).colour, 4.5, style(i).dash))
-        labels.keep_clear(places, 4.0)
-        said = voice.words("fan curve")
-        alone = all(math.dist(shape, (c.share, c.lift, c.reach)) < _SAME for c in cases)
-        if not alone:
-            said += f", {voice.words(one.name)}"
-        labels.put(places[_NODES // 5], (said,), SOFT, SMALL, ways=((1, -1), (0, -1), (-1, 1)))
-    return parts
+        places = tuple(_place(frame, voice, flow, one.fan(flow)) for flow in flows)
+        name = voice.words("fan curve")
+        if len(first) > 1:
+            name += f", {voice.words(one.name)}"
+        curves.append(_Curve(i, 4.5, places, name))
+    return curves
 
 
-def _resistances(cases: Sequence[Case], frame: Frame, voice: Voice, labels: Labels) -> list[str]:
-    """Return the resistance curves, each one once."""
-    parts = []
-    seen: list[float] = []
-    high = frame.high_y / 100.0
+def _resistances(cases: Sequence[Case], frame: Frame, voice: Voice) -> list[_Curve]:
+    """Return the resistance curves, each one once; the first one is named, for all rise alike."""
+    first: dict[float, int] = {}
     for i, one in enumerate(cases):
-        if any(abs(one.resistance - other) < _SAME for other in seen):
-            continue
-        seen.append(one.resistance)
-        top = min(one.free_m3_s * math.sqrt(high / one.resistance), one.airflow_m3_s * 1.3)
+        first.setdefault(one.resistance, i)
+    curves: list[_Curve] = []
+    for i in first.values():
+        one = cases[i]
+        top = max(1.25 * one.airflow_m3_s, 0.5 * one.most_m3_s)
         flows = [top * n / _NODES for n in range(_NODES + 1)]
-        places = [_place(frame, voice, flow, one.needed(flow)) for flow in flows]
-        parts.append(trail(places, style(i).colour, 3.0, style(i).dash or "1 0"))
-        labels.keep_clear(places, 4.0)
-        labels.put(places[-1], (voice.words("resistance"),), SOFT, SMALL,
-                   ways=((1, -1), (0, -1), (-1, -1), (1, 0)))  # fmt: skip
-    return parts
+        places = frame.inside(
+            [(voice.number("airflow", flow), 100.0 * one.needed(flow)) for flow in flows]
+        )
+        name = "" if curves else voice.words("resistance")
+        curves.append(_Curve(i, 3.0, tuple(places), name))
+    return curves

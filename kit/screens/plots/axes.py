@@ -25,12 +25,14 @@ class Frame:
         high_x: value at the right edge.
         low_y: value at the lower edge.
         high_y: value at the upper edge.
+        height: height of the sheet that the frame takes, with the names of its axes.
     """
 
     low_x: float
     high_x: float
     low_y: float
     high_y: float
+    height: float = HEIGHT
 
     def x(self, value: float) -> float:
         """Return where a value lies across the sheet.
@@ -47,7 +49,7 @@ class Frame:
             value: in the unit of the axis.
         """
         share = (value - self.low_y) / (self.high_y - self.low_y)
-        return HEIGHT - BOTTOM - (HEIGHT - TOP - BOTTOM) * share
+        return self.height - BOTTOM - (self.height - TOP - BOTTOM) * share
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """Return a place on the sheet.
@@ -70,7 +72,7 @@ class Frame:
     @property
     def box(self) -> Box:
         """Left, top, right and bottom of the frame on the sheet."""
-        return (LEFT, TOP, WIDTH - RIGHT, HEIGHT - BOTTOM)
+        return (LEFT, TOP, WIDTH - RIGHT, self.height - BOTTOM)
 
     def inside(self, points: Sequence[tuple[float, float]]) -> Points:
         """Return a line's points on the sheet as far as the frame shows it, cut at its edges.
@@ -159,6 +161,6 @@ def ruled(
         y = frame.y(value)
         parts.append(trail(((left, y), (right, y)), RULE, 0.8))
         parts.append(word(left - 8, y + 5, text, "end", size=SMALL, kind="y"))
-    parts.append(word(right, HEIGHT - 7, name_along, "end", INK, SMALL, bold=True))
+    parts.append(word(right, frame.height - 7, name_along, "end", INK, SMALL, bold=True))
     parts.append(word(8, 20, name_up, "start", INK, SMALL, bold=True))
     return parts

@@ -7,25 +7,28 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from kit.machine.truth import Truth
 from kit.physics import refrigerant as refrigerants
 from kit.quantities import unit_system
-from kit.screens.plots.axes import HEIGHT, Frame, Tick, ruled, steps, ticks
+from kit.screens.plots.axes import Frame, Tick, ruled, steps, ticks
 from kit.screens.plots.circuit import Corner, Corners, corners
-from kit.screens.plots.labels import Labels
+from kit.screens.plots.labels import Labels, Way
 from kit.screens.plots.pen import (
     BACK,
     CARD,
     INK,
     SMALL,
     SOFT,
-    TEXT,
+    WIDTH,
     Style,
     arrow,
     point,
     sheet,
     style,
     trail,
+    width_of,
     word,
 )
 from kit.screens.plots.said import together
@@ -46,6 +49,8 @@ MARKS = {
 }
 MARKS_APART = 22.0  # on the sheet
 GLIDE_K = 0.5  # dew above bubble from which both are named
+HIGH = 470.0  # of the frame on the sheet
+KEY_LEFT = 70.0
 _ROW = 19.0
 _NODES = 90
 
@@ -128,12 +133,12 @@ class _Sheet:
         self.symbol, self.factor = ENTHALPY[voice.units]
         lows = [min(c.suction.lnp, c.low) for c in found] or [math.log(8e5)]
         highs = [c.high for c in found] or [math.log(25e5)]
-        low, high = min(lows) - 0.45, min(max(highs) + 0.35, ref.lnp_max)
+        low, high = min(lows) - 0.5, max(highs) + 0.4
         sat = ref.sat(low)
         least = min([float(sat.h_l), *(c.liquid.h for c in found)]) - 12e3
-        most = max([float(sat.h_v), *(c.discharge.h for c in found)]) + 15e3
+        most = max([float(sat.h_v), *(c.discharge.h for c in found)]) + 45e3
         self.along = steps(least / self.factor, most / self.factor, 8)
-        self.frame = Frame(self.along[0], self.along[-1], low, high)
+        self.frame = Frame(self.along[0], self.along[-1], low, high, HIGH)
 
     def place(self, lnp: float, h: float) -> tuple[float, float]:
         return self.frame.at(h / self.factor, lnp)
@@ -175,29 +180,43 @@ def _drawn(
     if running:
         last, one = running[-1]
         parts += _named(chart, one, looks[last], labels)
-    height = HEIGHT + 10.0
+    _line_names(chart, labels)
+    height = HIGH + 10.0
     for i, one in enumerate(cycles):
-        parts += _key(height, one, looks[i], pressure_pa, voice)
-        height += 2 * _ROW + 6
+        rows = _figures(one, pressure_pa, voice)
+        parts += _key(height, one, looks[i], voice, rows)
+        height += (1 + len(rows)) * _ROW + 6
     return sheet(height + 2, voice.line(alt), [*parts, *labels.drawn()])
 
 
 def _dome(chart: _Sheet, labels: Labels) -> list[str]:
     """Return the saturation lines and the names of what lies between and beside them."""
-    ref, frame, voice = chart.ref, chart.frame, chart.voice
-    levels = [frame.low_y + (frame.high_y - frame.low_y) * i / _NODES for i in range(_NODES + 1)]
-    sats = [ref.sat(lnp) for lnp in levels]
-    bubble = [chart.place(p, float(s.h_l)) for p, s in zip(levels, sats, strict=True)]
-    dew = [chart.place(p, float(s.h_v)) for p, s in zip(levels, sats, strict=True)]
-    inside = [(float(s.h_l) / chart.factor, p) for p, s in zip(levels, sats, strict=True)]
-    edge = frame.inside(inside) or bubble
+    ref, frame = chart.ref, chart.frame
+    top = min(frame.high_y, ref.lnp_max)  # the tables end below the dome's crown
+    levels = np.linspace(frame.low_y, top, _NODES + 1)
+    sat = ref.sat(levels)
+    dew = [chart.place(float(p), float(h)) for p, h in zip(levels, sat.h_v, strict=True)]
+    inside = [(float(h) / chart.factor, float(p)) for p, h in zip(levels, sat.h_l, strict=True)]
+    edge = frame.inside(inside)
     parts = [trail([*edge, *reversed(dew)], BACK, 0.0, closed=True, fill=BACK)]
     parts += [trail(edge, INK, 4.0), trail(dew, INK, 4.0)]
     labels.keep_clear(edge, 4.0)
     labels.keep_clear(dew, 4.0)
-    labels.put(edge[0], (voice.words("bubble line"),), SOFT, SMALL, ways=((1, -1), (1, 0)))
-    labels.put(dew[0], (voice.words("dew line"),), SOFT, SMALL, ways=((-1, -1), (-1, 0)))
     return parts
+
+
+def _line_names(chart: _Sheet, labels: Labels) -> None:
+    """Name both saturation lines where the cycle's own words have left room."""
+    frame, voice = chart.frame, chart.voice
+    top = min(frame.high_y, chart.ref.lnp_max)
+    levels = [frame.low_y + (top - frame.low_y) * share for share in (0.05, 0.5, 0.25, 0.75, 0.95)]
+    sats = [chart.ref.sat(lnp) for lnp in levels]
+    for text, ends in (
+        (voice.words("bubble line"), [float(s.h_l) for s in sats]),
+        (voice.words("dew line"), [float(s.h_v) for s in sats]),
+    ):
+        places = [chart.place(lnp, h) for lnp, h in zip(levels, ends, strict=True)]
+        labels.put(places, (text,), SOFT, SMALL, ways=((1, 0), (-1, 0), (1, 1), (-1, -1)))
 
 
 def _cycle(chart: _Sheet, one: Cycle, look: Style, labels: Labels) -> list[str]:
@@ -229,62 +248,100 @@ def _named(chart: _Sheet, one: Cycle, look: Style, labels: Labels) -> list[str]:
         return []
     show = voice.show
     parts = _brackets(chart, c, look, labels)
-    for said, corner, ways in (
-        (voice.words("discharge"), c.discharge, ((-1, -1), (0, -1), (-1, 0), (1, -1), (1, 1))),
-        (voice.words("out of the condenser"), c.liquid, ((0, -1), (-1, -1), (1, -1), (-1, 1))),
-        (voice.words("into the evaporator"), c.entering, ((-1, 1), (0, 1), (1, 1), (-1, 0))),
-        (voice.words("suction"), c.suction, ((1, 1), (1, 0), (0, 1))),
-    ):
-        labels.put(chart.at(corner), (said, show("temperature", corner.t_k)), bold_first=True,
-                   ways=ways)  # fmt: skip
+    for texts, corner, ways in _corner_words(c, voice):
+        labels.put(chart.at(corner), texts, size=SMALL, bold_first=True, ways=ways)
     for lnp, said in ((c.high, voice.words("condensing")), (c.low, voice.words("evaporating"))):
         sat = chart.ref.sat(lnp)
-        middle = chart.place(lnp, 0.45 * float(sat.h_l) + 0.55 * float(sat.h_v))
+        along = [float(sat.h_l) + share * float(sat.h_v - sat.h_l) for share in (0.66, 0.8, 0.5)]
         bubble, dew = float(sat.t_bubble_k), float(sat.t_dew_k)
-        texts = [f"{said} {show('temperature', dew)}"]
+        words = [f"{said} {show('temperature', dew)}"]
         if dew - bubble > GLIDE_K:
-            texts = [
+            words = [
                 f"{said}: {voice.words('bubble')} {show('temperature', bubble)}",
                 f"{voice.words('dew')} {show('temperature', dew)}",
             ]
-        labels.put(middle, texts, SOFT, SMALL, ways=((0, 1), (0, -1)))
+        labels.put([chart.place(lnp, h) for h in along], words, SOFT, SMALL, ways=((0, 1), (0, -1)))
     return parts
+
+
+def _corner_words(
+    c: Corners, voice: Voice
+) -> list[tuple[tuple[str, ...], Corner, tuple[Way, ...]]]:
+    """Return what is written at each corner, and the directions in which there is room."""
+
+    def degrees(corner: Corner) -> str:
+        return voice.show("temperature", corner.t_k)
+
+    superheat, subcooling = (
+        voice.show("temperature_difference", k) for k in (c.superheat_k, c.subcooling_k)
+    )
+    above = ((0, -1), (1, -1), (-1, -1), (-1, 0), (1, 1), (-1, 1))
+    below = ((0, 1), (1, 1), (-1, 1), (-1, 0), (1, 0))
+    return [
+        ((voice.words("discharge"), degrees(c.discharge)), c.discharge, above),
+        (
+            (
+                voice.words("out of the condenser"),
+                f"{degrees(c.liquid)}, {voice.words('subcooling')} {subcooling}",
+            ),
+            c.liquid,
+            ((1, -1), *above),
+        ),
+        ((voice.words("into the evaporator"), degrees(c.entering)), c.entering, ((1, 1), *below)),
+        (
+            (
+                voice.words("suction"),
+                degrees(c.suction),
+                f"{voice.words('superheat')} {superheat}",
+            ),
+            c.suction,
+            ((1, 1), (1, 0), *below),
+        ),
+    ]
 
 
 def _brackets(chart: _Sheet, c: Corners, look: Style, labels: Labels) -> list[str]:
-    """Return where superheat and subcooling lie, with their figures."""
-    voice, parts = chart.voice, []
+    """Return where superheat and subcooling lie: from the dew and to the bubble line."""
+    parts = []
     dew_h, bubble_h = float(chart.ref.sat(c.low).h_v), float(chart.ref.sat(c.high).h_l)
-    for name, k, lnp, ends, down in (
-        (voice.words("superheat"), c.superheat_k, c.low, (dew_h, c.leaving.h), 1.0),
-        (voice.words("subcooling"), c.subcooling_k, c.high, (c.liquid.h, bubble_h), -1.0),
-    ):
+    for lnp, ends in ((c.low, (dew_h, c.leaving.h)), (c.high, (c.liquid.h, bubble_h))):
         (x0, y), (x1, _) = (chart.place(lnp, h) for h in ends)
-        figure = voice.show("temperature_difference", k)
-        y += 13.0 * down
         if x1 - x0 > 1.0:
-            parts.append(trail(((x0, y - 5 * down), (x0, y), (x1, y), (x1, y - 5 * down)),
-                               look.colour, 2.5))  # fmt: skip
-            labels.keep_clear(((x0, y), (x1, y)), 4.0)
-        labels.put(((x0 + x1) / 2, y), (f"{name} {figure}",),
-                   ways=((0, int(down)), (-1, int(down)), (1, int(down))))  # fmt: skip
+            parts.append(trail(((x0, y), (x1, y)), look.colour, 9.0))
+            labels.keep_clear(((x0, y), (x1, y)), 6.0)
     return parts
 
 
-def _key(y: float, one: Cycle, look: Style, pressure_pa: float, voice: Voice) -> list[str]:
-    """Return the two lines below the diagram that belong to one cycle."""
-    parts = [
-        trail(((14.0, y + 9), (58.0, y + 9)), look.colour, 4.0, look.dash),
-        point(36.0, y + 9, look, "", 6.0).replace(' data-point=""', ""),
-        word(70.0, y + 14, voice.words(one.name), bold=True, size=TEXT),
-    ]
+def _figures(one: Cycle, pressure_pa: float, voice: Voice) -> list[str]:
+    """Return what stands below the diagram for one cycle, in rows that fit the sheet."""
     c = one.corners
     if c is None:
-        said = voice.words("the compressor stands, so there is no cycle")
-    else:
-        low, high = (voice.show("gauge_pressure", p - pressure_pa)
-                     for p in (c.suction_pa, c.discharge_pa))  # fmt: skip
-        sh, sc = (voice.show("temperature_difference", k) for k in (c.superheat_k, c.subcooling_k))
-        said = f"{low} → {high}, {voice.words('superheat')} {sh}, {voice.words('subcooling')} {sc}"
-    parts.append(word(70.0, y + 14 + _ROW, said, size=SMALL))
-    return parts
+        return [voice.words("the compressor stands, so there is no cycle")]
+    suction, discharge = (
+        voice.show("gauge_pressure", p - pressure_pa) for p in (c.suction_pa, c.discharge_pa)
+    )
+    superheat, subcooling = (
+        voice.show("temperature_difference", k) for k in (c.superheat_k, c.subcooling_k)
+    )
+    rows = [f"{voice.words('suction')} {suction}"]
+    for more in (
+        f"{voice.words('discharge')} {discharge}",
+        f"{voice.words('superheat')} {superheat}",
+        f"{voice.words('subcooling')} {subcooling}",
+    ):
+        longer = f"{rows[-1]}, {more}"
+        if width_of(longer, SMALL) > WIDTH - KEY_LEFT:
+            rows.append(more)
+        else:
+            rows[-1] = longer
+    return rows
+
+
+def _key(y: float, one: Cycle, look: Style, voice: Voice, rows: Sequence[str]) -> list[str]:
+    """Return the lines below the diagram that belong to one cycle."""
+    return [
+        trail(((14.0, y + 9), (58.0, y + 9)), look.colour, 4.0, look.dash),
+        point(36.0, y + 9, look, "", 6.0),
+        word(KEY_LEFT, y + 14, voice.words(one.name), bold=True),
+        *(word(KEY_LEFT, y + 14 + _ROW * i, row, size=SMALL) for i, row in enumerate(rows, 1)),
+    ]

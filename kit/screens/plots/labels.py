@@ -3,15 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
 
 from kit.screens.plots.pen import INK, SOFT, TEXT, trail, width_of, word
 
+Array = Any
 Box = tuple[float, float, float, float]
+Place = tuple[float, float]
+Way = tuple[float, float]
+AROUND: tuple[Way, ...] = (
+    (1, 0), (-1, 0), (1, -1), (1, 1), (-1, -1), (-1, 1), (0, -1), (0, 1),
+    (0.5, -1), (0.5, 1), (-0.5, -1), (-0.5, 1),
+)  # fmt: skip
 _GAPS = (11.0, 26.0, 46.0, 70.0)
-_WAYS = ((1, 0), (-1, 0), (1, -1), (1, 1), (-1, -1), (-1, 1), (0, -1), (0, 1))
 _LEAD = 26.0  # from here on a thin line leads to the point
 _STEP = 10.0  # boxes along a line stand this far apart
+# What it costs, to be weighed against each other: a square pixel over a line is 1.
+_OVER_WORD, _LEAD_OVER_WORD, _OUTSIDE, _FURTHER, _LESS_LIKED = 4.0, 600.0, 1000.0, 30.0, 2.0
 
 
 class Labels:
@@ -23,35 +34,34 @@ class Labels:
 
     def __init__(self, frame: Box) -> None:
         self._frame = frame
-        self._taken: list[Box] = []
+        self._lines: list[Box] = []
+        self._words: list[Box] = []
         self._drawn: list[str] = []
+        self._taken: Array | None = None  # boxes of lines as an array, once it is needed
 
-    def keep_clear(self, points: Iterable[tuple[float, float]], reach: float = 3.0) -> None:
+    def keep_clear(self, points: Iterable[Place], reach: float = 3.0) -> None:
         """Keep words off a line.
 
         Args:
             points: its points.
             reach: half its width.
         """
-        for (x0, y0), (x1, y1) in pairwise(list(points)):
-            count = max(int(max(abs(x1 - x0), abs(y1 - y0)) / _STEP), 1)
-            for i in range(count + 1):
-                x, y = x0 + (x1 - x0) * i / count, y0 + (y1 - y0) * i / count
-                self._taken.append((x - reach, y - reach, x + reach, y + reach))
+        self._lines += _beads(list(points), reach)
+        self._taken = None
 
     def put(
         self,
-        at: tuple[float, float],
+        at: Place | Sequence[Place],
         texts: Sequence[str],
         ink: str = INK,
         size: float = TEXT,
         bold_first: bool = False,
-        ways: Sequence[tuple[int, int]] = _WAYS,
+        ways: Sequence[Way] = AROUND,
     ) -> None:
         """Write one or more lines beside a point.
 
         Args:
-            at: the point.
+            at: the point, or several of which the best is taken.
             texts: what to write, line below line.
             ink: colour of the letters.
             size: size of the letters.
@@ -60,45 +70,109 @@ class Labels:
         """
         wide = max(width_of(t, size, bold_first and i == 0) for i, t in enumerate(texts))
         high = len(texts) * size * 1.2
-        tries = [
-            (self._cost(box) + rank, box, gap)
-            for gap_rank, gap in enumerate(_GAPS)
-            for way_rank, (dx, dy) in enumerate(ways)
-            for rank in (30.0 * gap_rank + 2.0 * way_rank,)
-            for box in (_beside(at, dx, dy, gap, wide, high),)
-        ]
-        _, box, gap = min(tries, key=lambda one: one[0])
-        self._taken.append(box)
-        if gap >= _LEAD:
-            near = (min(max(at[0], box[0]), box[2]), min(max(at[1], box[1]), box[3]))
-            self._drawn.append(trail((at, near), SOFT, 1.2))
-        middle = (box[0] + box[2]) / 2
-        anchor, x = ("start", box[0]) if middle > at[0] + 2 else ("end", box[2])
-        if abs(middle - at[0]) <= 2:
-            anchor, x = "middle", middle
-        for i, text in enumerate(texts):
-            y = box[1] + size * (0.95 + 1.2 * i)
-            self._drawn.append(word(x, y, text, anchor, ink, size, bold_first and i == 0))
+        points = _several(at)
+        best: _Try | None = None
+        for far, gap in enumerate(_GAPS):
+            if best is not None and best.cost <= _FURTHER * far:
+                break  # nothing further away can be better
+            for point in points:
+                for one in self._tries(point, gap, ways, wide, high):
+                    if best is None or one.cost + _FURTHER * far < best.cost:
+                        best = replace(one, cost=one.cost + _FURTHER * far)
+        if best is None:
+            return
+        self._words.append(best.box)
+        if best.gap >= _LEAD:
+            self._drawn.append(trail((best.point, _nearest(best.point, best.box)), SOFT, 1.2))
+        self._write(texts, best.way, best.box, ink, size, bold_first)
 
     def drawn(self) -> list[str]:
         """Return the words as elements."""
         return list(self._drawn)
 
-    def _cost(self, box: Box) -> float:
+    def _write(
+        self, texts: Sequence[str], way: Way, box: Box, ink: str, size: float, bold: bool
+    ) -> None:
+        anchor, x = "middle", (box[0] + box[2]) / 2
+        if way[0] == 1:
+            anchor, x = "start", box[0]
+        elif way[0] == -1:
+            anchor, x = "end", box[2]
+        for i, text in enumerate(texts):
+            y = box[1] + size * (0.95 + 1.2 * i)
+            self._drawn.append(word(x, y, text, anchor, ink, size, bold and i == 0))
+
+    def _tries(
+        self, point: Place, gap: float, ways: Sequence[Way], wide: float, high: float
+    ) -> list[_Try]:
+        """Return what each direction would cost at one distance."""
+        boxes = [_beside(point, way, gap, wide, high) for way in ways]
+        if self._taken is None:
+            self._taken = np.array(self._lines).reshape(-1, 4)
+        words = np.array(self._words).reshape(-1, 4)
+        tried = np.array(boxes)
         left, top, right, bottom = self._frame
-        out = max(left - box[0], 0) + max(box[2] - right, 0)
-        out += max(top - box[1], 0) + max(box[3] - bottom, 0)
-        return 1000.0 * out + sum(_shared(box, other) for other in self._taken)
+        out = np.maximum(np.array([left, top]) - tried[:, :2], 0.0).sum(axis=1)
+        out += np.maximum(tried[:, 2:] - np.array([right, bottom]), 0.0).sum(axis=1)
+        cost = _OUTSIDE * out + _LESS_LIKED * np.arange(len(ways))
+        cost += _shared(tried, self._taken).sum(axis=1)
+        cost += _OVER_WORD * _shared(tried, words).sum(axis=1)
+        if gap >= _LEAD and len(words):
+            for i, box in enumerate(boxes):
+                beads = np.array(_beads([point, _nearest(point, box)], 1.0))
+                cost[i] += _LEAD_OVER_WORD * int((_shared(beads, words) > 0.0).any(axis=0).sum())
+        return [
+            _Try(float(one), point, way, box, gap)
+            for one, way, box in zip(cost, ways, boxes, strict=True)
+        ]
 
 
-def _beside(at: tuple[float, float], dx: int, dy: int, gap: float, wide: float, high: float) -> Box:
+@dataclass(frozen=True, slots=True)
+class _Try:
+    """One place where words could stand, and what it costs."""
+
+    cost: float
+    point: Place
+    way: Way
+    box: Box
+    gap: float
+
+
+def _several(at: Place | Sequence[Place]) -> list[Place]:
+    """Return points, also when one was given."""
+    found = []
+    for one in at:
+        if isinstance(one, int | float):
+            return [(float(at[0]), float(at[1]))]  # type: ignore[arg-type]
+        found.append(one)
+    return found
+
+
+def _beads(points: Sequence[Place], reach: float) -> list[Box]:
+    """Return small boxes along a line, evenly apart."""
+    places = [points[0]]
+    for x1, y1 in points[1:]:
+        x0, y0 = places[-1]
+        count = int(max(abs(x1 - x0), abs(y1 - y0)) / _STEP)
+        steps = ((i / count) for i in range(1, count + 1))
+        places += [(x0 + (x1 - x0) * share, y0 + (y1 - y0) * share) for share in steps]
+    return [(x - reach, y - reach, x + reach, y + reach) for x, y in [*places, *points[-1:]]]
+
+
+def _nearest(point: Place, box: Box) -> Place:
+    return min(max(point[0], box[0]), box[2]), min(max(point[1], box[1]), box[3])
+
+
+def _beside(at: Place, way: Way, gap: float, wide: float, high: float) -> Box:
+    dx, dy = way
     reach = gap if not (dx and dy) else gap * 0.75
-    x0 = at[0] + dx * reach - (wide if dx < 0 else wide / 2 if dx == 0 else 0.0)
-    y0 = at[1] + dy * reach - (high if dy < 0 else high / 2 if dy == 0 else 0.0)
+    x0 = at[0] + dx * reach - wide * (1 - dx) / 2
+    y0 = at[1] + dy * reach - high * (1 - dy) / 2
     return (x0, y0, x0 + wide, y0 + high)
 
 
-def _shared(one: Box, other: Box) -> float:
-    wide = min(one[2], other[2]) - max(one[0], other[0])
-    high = min(one[3], other[3]) - max(one[1], other[1])
-    return wide * high if wide > 0 and high > 0 else 0.0
+def _shared(some: Array, others: Array) -> Array:
+    """Return the area that each box of one kind shares with each of the other."""
+    low = np.maximum(some[:, None, :2], others[None, :, :2])
+    high = np.minimum(some[:, None, 2:], others[None, :, 2:])
+    return np.maximum(high - low, 0.0).prod(axis=2)

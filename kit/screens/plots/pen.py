@@ -101,11 +101,13 @@ def point(x: float, y: float, look: Style, name: str, size: float = 7.0) -> str:
         x: where, across.
         y: where, down.
         look: style of the series.
-        name: what it is; found again by tests and by whoever reads the drawing's source.
+        name: what it is, by which it is found in the drawing; "" for a sample of a key.
         size: half its width.
     """
     s = size
-    said = f'fill="{look.colour}" stroke="{CARD}" stroke-width="2" data-point={quoteattr(name)}'
+    said = f'fill="{look.colour}" stroke="{CARD}" stroke-width="2"'
+    if name:
+        said += f" data-point={quoteattr(name)}"
     if look.marker == "circle":
         return f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{s:g}" {said}/>'
     corners = {

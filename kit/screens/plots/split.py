@@ -106,8 +106,10 @@ def _band(frame: Frame, voice: Voice, target_k: float, band_k: float, labels: La
     edge = colour("good-edge")
     corners = ((left, high), (right, high), (right, low), (left, low))
     fill = trail(corners, edge, 0.0, closed=True, fill=edge)
-    labels.put((left + 6, low), (f"{voice.words('target')} {voice.show(KIND, target_k)}",), SOFT,
-               ways=((1, 1),))  # fmt: skip
+    said = f"{voice.words('target')} {voice.show(KIND, target_k)} ± {voice.show(KIND, band_k)}"
+    labels.put((left, high - 13), (said,), SOFT, ways=((1, 0),))  # fmt: skip
+    for y in (low, high):
+        labels.keep_clear(((left, y), (right, y)), 2.0)
     return [
         f'<g opacity="0.18">{fill}</g>',
         trail(((left, high), (right, high)), edge, 1.8, "7 4"),
