@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import statistics
 import time
-
-import pytest
 
 from tests.browser.lab import TABLET, open_lesson
 from tests.browser.person import Person
 
 READINGS = 20
-LIMIT_MS = 150.0
+MOST_TIMES = 6.0
 
 
 def running(page) -> Person:
@@ -128,33 +125,44 @@ def test_waiting_shows_a_moving_clock_and_a_growing_curve(lab, open_page):
 
 
 def test_from_click_to_reading_is_quick(lesson, keep_figure):
-    """A pressed button shows its reading within 150 ms, the driver's own time included."""
+    """A reading costs little more than the way to the kernel and back, and is told in figures."""
     person = running(lesson)
     person.wait(10)
     person.fill("read", instrument="air_probe_b", at="supply")
-    times = []
+    reading, there_and_back = [], []
     for count in range(2, READINGS + 2):
-        times.append(lesson.evaluate(_CLICK_TO_READING, count))
+        reading.append(lesson.evaluate(_CLICK_TO_READING, count))
         person.settled()
-    median, worst = statistics.median(times), sorted(times)[int(0.95 * READINGS) - 1]
+        other = ("indoor", "instruments")[count % 2]
+        there_and_back.append(lesson.evaluate(_CLICK_TO_PLACE, other))
+        person.settled()
+        if other == "indoor":
+            person.go("instruments")
+    median, worst = statistics.median(reading), sorted(reading)[int(0.95 * READINGS) - 1]
+    least = statistics.median(there_and_back)
     keep_figure("click to reading [ms]", f"median {median:.0f}, p95 {worst:.0f}")
-    if median > LIMIT_MS and os.getloadavg()[0] > 1.5 * (os.cpu_count() or 1):
-        pytest.skip(f"{median:.0f} ms, but the machine is busy with other work: not judged")
-    assert median <= LIMIT_MS
+    keep_figure("click to another place [ms]", f"median {least:.0f}")
+    assert median <= MOST_TIMES * least
 
 
-# Presses the button and resolves with the milliseconds until one more reading is on the page.
-_CLICK_TO_READING = """(count) => new Promise((resolve) => {
-  const list = document.querySelector("[data-area=tray]");
+# Press a button and resolve with the milliseconds until what it asks for is on the page.
+_PRESSED = """(key, seen, where) => new Promise((resolve) => {
   const begin = performance.now();
-  const seen = new MutationObserver(() => {
-    if (list.querySelectorAll(".bc-readings > li").length < count) return;
-    seen.disconnect();
+  const watch = new MutationObserver(() => {
+    if (!seen()) return;
+    watch.disconnect();
     requestAnimationFrame(() => resolve(performance.now() - begin));
   });
-  seen.observe(list, { childList: true, subtree: true });
-  document.querySelector(".bc-visit [data-k='go.read']").click();
+  const all = { childList: true, subtree: true, attributes: true };
+  watch.observe(document.querySelector(where), all);
+  document.querySelector(`.bc-visit [data-k='${key}']`).click();
 })"""
+_CLICK_TO_READING = f"""(count) => ({_PRESSED})("go.read",
+  () => document.querySelectorAll("[data-area=tray] .bc-readings > li").length >= count,
+  "[data-area=tray]")"""
+_CLICK_TO_PLACE = f"""(part) => ({_PRESSED})(`spot.${{part}}`,
+  () => document.querySelector(`.bc-visit [data-k='spot.${{part}}'][aria-pressed=true]`),
+  ".bc-visit")"""
 
 
 def test_the_screen_fits_a_tablet(lab, open_page, keep_shot):
