@@ -56,12 +56,15 @@ def _heat(value: float) -> Measure:
 
 
 def _wash_guessed(given: Mapping[str, Any]) -> Reply:
-    from kit.machine import Condition
+    from kit.machine import Condition, load_spec
+    from kit.screens.plots import airflow_chart
+    from kit.visit.clock import WET_MESH
 
     choked, filmed = Condition(filter_loading=CHOKED), Condition(indoor_coil_film=FILMED)
     cases = (
         ("Choked filter, as found", choked),
         ("Choked filter, washed", washed(choked)),
+        ("The same, put back wet", Condition(filter_loading=WET_MESH)),
         ("Greasy coil, as found", filmed),
         ("Greasy coil, washed", washed(filmed)),
     )
@@ -78,7 +81,8 @@ def _wash_guessed(given: Mapping[str, Any]) -> Reply:
         line("With the mesh clear the split comes down, and more heat is moved all the same."),
         line("A film works the other way round. So tell what you washed, not only the split."),
     )
-    return Reply(given["split"] == found, said, (head, *rows))
+    chart = airflow_chart(load_spec(MACHINE), cases[:3])
+    return Reply(given["split"] == found, said, (head, *rows), (chart,))
 
 
 def _fan_guessed(given: Mapping[str, Any]) -> Reply:
