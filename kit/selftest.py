@@ -79,7 +79,7 @@ STAGES = (
         ("lessons", "answer_keys/practice"),
         ("--nbval-lax", *_IN_ORDER, *_SHARED_OUT),
     ),
-    Stage("browser", ("tests/browser",), (*_NO_NOTEBOOKS, *_IN_ORDER)),
+    Stage("browser", ("tests/browser",), (*_NO_NOTEBOOKS, *_IN_ORDER, *_SHARED_OUT)),
     Stage("benchmarks", ("tests/benchmarks",), (*_NO_NOTEBOOKS, *_IN_ORDER, "-s")),
 )
 _BROWSER = "browser"
