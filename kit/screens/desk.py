@@ -14,7 +14,7 @@ class Desk:
     """Where a visit of a lesson is kept; the journal on the disk is all its memory.
 
     Args:
-        work_order: name of the work order.
+        work_order: name of the work order, or the file of an instructor's own.
         folder: folder of the journal; made when it is missing.
         learner: opaque id of the learner.
         seed: decides what the instruments' errors are.
@@ -27,17 +27,18 @@ class Desk:
 
     def __init__(
         self,
-        work_order: str,
+        work_order: str | Path,
         folder: Path,
         learner: str,
         seed: int = 7,
         language: str | None = None,
         marked: Callable[[Any], None] | None = None,
     ) -> None:
-        self.work_order, self.learner, self.seed = work_order, learner, seed
+        self._source, self.learner, self.seed = work_order, learner, seed
+        self.work_order = work_order if isinstance(work_order, str) else _named(work_order)
         self._language, self._told = language, marked
         folder.mkdir(parents=True, exist_ok=True)
-        self.journal = folder / f"{work_order}.jsonl"
+        self.journal = folder / f"{self.work_order}.jsonl"
         self.notice: Line | None = None
         self._marked: tuple[str, tuple[Any, Any]] | None = None
         self.visit = self._open()
@@ -55,10 +56,13 @@ class Desk:
         from kit.journal.replay import replay
         from kit.marking.override import overrides_path
         from kit.marking.plot import visit_plot
+        from kit.visit.work_order import load_work_order
 
-        done = replay(self.journal)  # once for both: it does the whole visit again
-        changed = overrides_path(self.journal).exists()
-        return kit.mark(self.journal if changed else done), visit_plot(done)
+        order = load_work_order(self._source)
+        done = replay(self.journal, order)  # once for both: it does the whole visit again
+        if overrides_path(self.journal).exists():
+            return kit.mark(self.journal, work_order=self._source), visit_plot(done)
+        return kit.mark(done), visit_plot(done)
 
     def renew(self) -> None:
         """Begin the visit anew; the journal so far is put aside, not thrown away."""
@@ -78,7 +82,7 @@ class Desk:
 
         try:
             return kit.open_visit(
-                self.work_order,
+                self._source,
                 seed=self.seed,
                 learner=self.learner,
                 journal=self.journal,
@@ -100,10 +104,17 @@ class Desk:
         if close is not None:
             close()
         return kit.open_visit(
-            self.work_order,
+            self._source,
             seed=self.seed,
             learner=self.learner,
             journal=self.journal,
             language=self._language,
             fresh=True,
         )
+
+
+def _named(file: Path) -> str:
+    """Return the id of a work order of an instructor's own."""
+    from kit.visit.work_order import load_work_order
+
+    return load_work_order(file).name

@@ -23,6 +23,9 @@ from kit.screens.noting import Noting
 
 if TYPE_CHECKING:
     from kit.marking.mark import Mark
+    from kit.screens.examination import ExaminationPage
+    from kit.screens.instructor.class_screen import ClassScreen
+    from kit.screens.instructor.order_page import OrderPage
     from kit.screens.shelf_screen import ShelfPage
     from kit.screens.task import Task
     from kit.screens.task_screen import TaskScreen
@@ -66,7 +69,7 @@ class Lesson:
         self._tasks = {task.name: task for task in lesson_tasks(name)}
         self._notes = self.folder / "answers.json"
         self._noting = Noting(self.folder.parent)
-        self._screens: dict[str, TaskScreen | VisitScreen | ShelfPage] = {}
+        self._screens: dict[str, Any] = {}  # each can `speak`
 
     def task(self, name: str) -> TaskScreen:
         """Return a task's widget with the learner's earlier answer.
@@ -113,7 +116,7 @@ class Lesson:
         """Return the screen of a visit, begun or gone on with.
 
         Args:
-            work_order: name of a work order.
+            work_order: name of a work order, of the kit or in the instructor's folder.
             seed: decides what the instruments' errors are.
             marked: called with the mark of a finished visit; None when it is begun anew.
 
@@ -121,9 +124,11 @@ class Lesson:
             KitError: the visit cannot be opened.
         """
         from kit.screens.desk import Desk
+        from kit.screens.instructor.own_orders import order_source
         from kit.screens.visit_screen import VisitScreen
 
         top = self.folder.parent
+        source = order_source(work_order)
         shown: list[VisitScreen] = []
 
         def told(mark: Any) -> None:
@@ -135,7 +140,7 @@ class Lesson:
                 marked(mark)
 
         said: list[str] = []
-        desk = Desk(work_order, self.folder, learner_id(top), seed, chosen_language(top), told)
+        desk = Desk(source, self.folder, learner_id(top), seed, chosen_language(top), told)
         screen = VisitScreen(desk, desk.visit.units, self.speak)
         _tell(screen, said)  # a finished visit is marked before its screen is there
         shown.append(screen)
@@ -184,6 +189,30 @@ class Lesson:
         page = ShelfPage(self, seed)
         self._screens["shelf"] = page
         return page
+
+    def examination(self) -> ExaminationPage:
+        """Return the practice examination: attempts so far, and the visit of the last one."""
+        from kit.screens.examination import ExaminationPage
+
+        page = ExaminationPage(self)
+        self._screens["examination"] = page
+        return page
+
+    def order_desk(self) -> OrderPage:
+        """Return the desk where an instructor writes work orders, with a visit to try one."""
+        from kit.screens.instructor.order_page import OrderPage
+
+        page = OrderPage(self)
+        self._screens["order desk"] = page
+        return page
+
+    def class_desk(self) -> ClassScreen:
+        """Return the desk where an instructor reads the journals of a class."""
+        from kit.screens.instructor.class_screen import ClassScreen
+
+        screen = ClassScreen(self.folder, self.language, self.speak)
+        self._screens["class desk"] = screen
+        return screen
 
     def so_far(self, work_order: str, *blocks: str) -> TaskScreen:
         """Return a button that has the trainer look at a visit of this page as far as it has come.

@@ -14,13 +14,17 @@ _MODES = {"cooling": "Cooling", "heating": "Heating"}
 
 
 def work_orders() -> tuple[WorkOrder, ...]:
-    """Return the kit's work orders by the first line of their paper, which bears the job's number.
+    """Return all work orders by the first line of their paper, which bears the job's number.
 
-    Their file names would tell what is wrong, so these decide nothing that is shown.
+    Those of an instructor's own stand among them when they lie in the folder for it; one that
+    cannot be read is left out here and told at the desk where they are written. File names may
+    tell what is wrong, so these decide nothing that is shown.
     """
+    from kit.screens.instructor.own_orders import own_orders
     from kit.visit.work_order import load_work_order, work_order_names
 
     orders = [load_work_order(name) for name in work_order_names()]
+    orders += [one.order for one in own_orders() if one.order is not None]
     return tuple(sorted(orders, key=lambda order: (order.brief[0], order.name)))
 
 
