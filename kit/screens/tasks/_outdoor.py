@@ -8,10 +8,11 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from kit import library
-from kit.screens.tasks._given import fahrenheit_k, published
+from kit.screens.tasks._given import fahrenheit_k, published, words
 
 if TYPE_CHECKING:
     from kit.machine import Condition, Truth
+    from kit.screens.task import Plot
 
 MACHINE = "wall-12k-r32"
 ROOM_K, ROOM_RH, OUTDOOR_K = fahrenheit_k(80), 0.5, fahrenheit_k(95)
@@ -57,6 +58,18 @@ def half_air() -> float:
 def over_k(truth: Truth, row: int = 0) -> float:
     """Return condensing over outdoor air in one row [K]."""
     return float(truth.condensing_k[row]) - OUTDOOR_K
+
+
+def cycles() -> Plot:
+    """Return the refrigerant's way round, with a clean coil and with half of the outdoor air."""
+    from kit.machine import Command, Condition, Surroundings, load_spec, settle
+    from kit.screens.plots import cycle_chart
+
+    spec, around = load_spec(MACHINE), Surroundings(ROOM_K, ROOM_RH, OUTDOOR_K, 0.4)
+    order, names = Command("cooling", 289.15), words("clean coil", "half of the outdoor air")
+    conditions = (Condition(), Condition(outdoor_coil_blockage=half_air()))
+    truths = (settle(spec, condition, around, order) for condition in conditions)
+    return cycle_chart(spec.refrigerant, list(zip(names, truths, strict=True)))
 
 
 def laboratory() -> tuple[tuple[float, float, float], ...]:

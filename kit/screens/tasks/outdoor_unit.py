@@ -13,6 +13,7 @@ from kit.screens.tasks._outdoor import (
     ROOM_K,
     SUSPECTS,
     closed,
+    cycles,
     half_air,
     laboratory,
     over_k,
@@ -49,7 +50,7 @@ def _split_guessed(given: Mapping[str, Any]) -> Reply:
         line("Look at the last column: that is where this dirt shows first."),
     )
     head = words("Outdoor air left", "Split", "Condensing over outdoor air")
-    return Reply(given["split"] == came, said, (head, *rows))
+    return Reply(given["split"] == came, said, (head, *rows), (cycles(),))
 
 
 def _current_guessed(given: Mapping[str, Any]) -> Reply:

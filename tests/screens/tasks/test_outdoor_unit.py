@@ -33,6 +33,9 @@ def test_half_of_the_air_hardly_moves_the_split(said, tone):
     assert 50 == pytest.approx(air[-1], abs=2)
     assert abs(split[0] - split[-1]) < 2
     assert over[-1] - over[0] > 15
+    assert ["clean coil", "half of the outdoor air"] == [
+        name for name in ("clean coil", "half of the outdoor air") if name in str(reply["plots"])
+    ]
 
 
 @pytest.mark.parametrize(("said", "tone"), [("lower", "right"), ("higher", "wrong")])
