@@ -137,10 +137,10 @@ def _pairs() -> tuple[float, ...]:
 
 
 def _winding_table() -> tuple[tuple[Any, ...], ...]:
-    names = ("Leads together", "U–V", "V–W", "W–U")
+    names = ("Leads together", "Winding U–V", "Winding V–W", "Winding W–U")
     values = (LEADS_OHM, *_pairs())
     rows = ((n, Measure(v, "resistance")) for n, v in zip(names, values, strict=True))
-    return (("Held at", "Meter"), *rows)
+    return (("Held at", "The meter shows"), *rows)
 
 
 def _winding_checked(given: Mapping[str, Any]) -> Reply:
@@ -178,7 +178,7 @@ def _unit_row(title: str, unit: str) -> tuple[Any, ...]:
 
 
 def _unit_table() -> tuple[tuple[Any, ...], ...]:
-    head = ("Unit", "U–V", "V–W", "W–U", "To earth", "DC bus", "Peak at a start", "Running")
+    head = ("Unit", "Winding U–V", "Winding V–W", "Winding W–U", "To earth", "DC bus", "Peak at a start", "Running")
     rows = (_unit_row(name.upper(), wrong) for name, (wrong, _) in UNITS.items())
     return (head, _unit_row("Sound", "sound"), *rows)
 
