@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from kit.visit.outcome import Line, line
+from kit.visit.target import humidity_of
+
 PRESSURE_PA = 101325.0  # sea level, as handbooks' examples
 ZERO_C_K = 273.15
 
@@ -45,7 +48,22 @@ def air_of_wet_bulb(db_k: float, wb_k: float) -> Moist:
     ratio, dew_c, rh, _, h, v, _ = psychrolib.CalcPsychrometricsFromTWetBulb(
         db_k - ZERO_C_K, wb_k - ZERO_C_K, PRESSURE_PA
     )
-    return Moist(db_k, rh, wb_k, dew_c + ZERO_C_K, ratio, h, v)
+    saturated_at_most = min(rh, 1.0)  # equal bulbs come out a last bit above
+    return Moist(db_k, saturated_at_most, wb_k, dew_c + ZERO_C_K, ratio, h, v)
+
+
+def impossible(db_k: float, wb_k: float) -> Line | None:
+    """Return why no air can show these two bulbs, or None.
+
+    Args:
+        db_k: dry bulb [K].
+        wb_k: wet bulb [K].
+    """
+    if wb_k > db_k:
+        return line("A wet bulb cannot be above the dry bulb. Look at both again.")
+    if humidity_of(db_k, wb_k) <= 0.0:
+        return line("No air is so dry that its wet bulb would be this low. Look at both again.")
+    return None
 
 
 def air_of_humidity(db_k: float, rh: float) -> Moist:

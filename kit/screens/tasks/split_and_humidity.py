@@ -9,7 +9,13 @@ from typing import Any
 from kit.screens.plots import air_chart
 from kit.screens.task import Reply, Task
 from kit.screens.tasks import _humid_runs as runs
-from kit.screens.tasks._air_side import PRESSURE_PA, air_of_humidity, air_of_wet_bulb, duty_of
+from kit.screens.tasks._air_side import (
+    PRESSURE_PA,
+    air_of_humidity,
+    air_of_wet_bulb,
+    duty_of,
+    impossible,
+)
 from kit.screens.tasks._asked import choice, number
 from kit.visit.outcome import Measure, line
 from kit.visit.target import BAND_K, humidity_of
@@ -168,8 +174,8 @@ def _target_cell(split_k: float) -> Measure | str:
 
 def _targets_worked_out(given: Mapping[str, Any]) -> Reply:
     db_k, wb_k = given["db"], given["wb"]
-    if wb_k > db_k:
-        return Reply(False, (line("A wet bulb cannot be above the dry bulb. Look at both again."),))
+    if (why := impossible(db_k, wb_k)) is not None:
+        return Reply(False, (why,))
     card, published = runs.targets(db_k, wb_k)
     said = line(
         "Either is met within {band}. The table was made for ducted units, whose airflow for the "
@@ -217,8 +223,8 @@ def _sick_checked(given: Mapping[str, Any]) -> Reply:
 
 def _capacity_worked_out(given: Mapping[str, Any]) -> Reply:
     db_in, wb_in, db_out, wb_out = (given[n] for n in ("db_in", "wb_in", "db_out", "wb_out"))
-    if wb_in > db_in or wb_out > db_out:
-        return Reply(False, (line("A wet bulb cannot be above the dry bulb. Look at both again."),))
+    if (why := impossible(db_in, wb_in) or impossible(db_out, wb_out)) is not None:
+        return Reply(False, (why,))
     entering, leaving = air_of_wet_bulb(db_in, wb_in), air_of_wet_bulb(db_out, wb_out)
     if leaving.enthalpy_j_kg >= entering.enthalpy_j_kg:
         said = "Nothing was taken from this air. Are entering and leaving air in their own fields?"

@@ -177,6 +177,7 @@ def test_the_capacity_sheet_draws_what_it_works_out():
     ("changed", "words"),
     [
         ({"wb_out": "70"}, "cannot be above"),
+        ({"wb_in": "40"}, "so dry"),
         ({"db_in": "58", "wb_in": "56", "db_out": "80", "wb_out": "67"}, "own fields"),
     ],
 )
@@ -198,6 +199,12 @@ def test_air_is_the_same_by_either_instrument():
     assert 0.5 == pytest.approx(by_wet.rh, abs=1e-4)
     cold = air_of_humidity(290.0, 0.5)
     assert 0.0 == duty_of(1.0, cold, cold).total_w
+
+
+def test_equal_bulbs_are_saturated_air_and_no_more():
+    """A fog coil's outlet can be drawn at any temperature; rounding must not refuse it."""
+    temperatures = [270.0 + step * 0.1 for step in range(300)]
+    assert max(air_of_wet_bulb(t, t).rh for t in temperatures) <= 1.0
 
 
 @pytest.mark.parametrize("units", ["us", "si"])
