@@ -12,13 +12,19 @@ if TYPE_CHECKING:
     from kit.screens.voice import Voice
 
 
-def verdict(mark: Mark, voice: Voice, plot: VisitPlot | None = None) -> dict[str, Any]:
+def verdict(
+    mark: Mark,
+    voice: Voice,
+    plot: VisitPlot | None = None,
+    charts: dict[str, Any] | None = None,
+) -> dict[str, Any]:
     """Return a mark as the view shows it; rows that lost points stand dearest first.
 
     Args:
         mark: what `kit.mark` returned; what an assessor changed in it counts.
         voice: units and language.
         plot: temperatures of the visit with what was done.
+        charts: what `kit.screens.revealed` shows of the air and the circuit.
     """
     final = mark.final
     lost = [row for row in final.rows if row.points < row.out_of]
@@ -42,6 +48,7 @@ def verdict(mark: Mark, voice: Voice, plot: VisitPlot | None = None) -> dict[str
         "lost": [_row(row, voice) for row in lost],
         "kept": [_row(row, voice) for row in kept],
         "plot": None if plot is None else _plot(plot, voice),
+        "charts": charts,
     }
 
 

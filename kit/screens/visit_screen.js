@@ -144,6 +144,11 @@ function sheetBox(view) {
   ];
 }
 
+// A chart beside the marks, or in its place the reason why there is none.
+function chartBox(chart, i, words, folds) {
+  return h("section", {}, chart.svg ? plotBox(chart, `chart.${i}`, words, folds) : h("h4", {}, chart.title), chart.said.map((text) => h("p", { class: "bc-hint" }, text)));
+}
+
 function verdictBox(view) {
   const { model, words, folds } = view;
   const mark = model.get("verdict");
@@ -161,7 +166,8 @@ function verdictBox(view) {
     group(words.to_work_on, mark.lost),
     mark.kept.length ? fold("kept", `${words.done_well} (${mark.kept.length})`, group("", mark.kept)) : null,
     mark.plot ? fold("plot", words.plot, h("div", { class: "bc-plot", "data-scroll": "plot", tabindex: "0", role: "group", "aria-label": words.plot }, drawn(mark.plot.svg)),
-      h("details", { class: "bc-told-plot" }, h("summary", { "data-k": "fold.plot.text" }, words.plot_words), mark.plot.text.split("\n").map((text) => h("p", {}, text)))) : null];
+      h("details", { class: "bc-told-plot" }, h("summary", { "data-k": "fold.plot.text" }, words.plot_words), mark.plot.text.split("\n").map((text) => h("p", {}, text)))) : null,
+    mark.charts ? fold("charts", mark.charts.title, h("div", { class: "bc-charts" }, mark.charts.list.map((chart, i) => chartBox(chart, i, words, folds)))) : null];
 }
 
 function render({ model, el }) {
@@ -197,7 +203,7 @@ function render({ model, el }) {
     const typed = new Set(model.get("offers").flatMap((a) => a.fields.filter((f) => f.kind === "number").map((f) => `${a.name}.${f.name}`)));
     draft.drop((key) => typed.has(key));
   }
-  const view = { model, get words() { return model.get("words"); }, draft, clock, ask, folds: { order: false, story: false, not: false, again: false, kept: false, plot: true, empty: false },
+  const view = { model, get words() { return model.get("words"); }, draft, clock, ask, folds: { order: false, story: false, not: false, again: false, kept: false, plot: true, charts: true, empty: false },
     tools: () => ({ draft, words: model.get("words"), problem: model.get("problem"), opened, ask, redraw: redrawOffers }) };
   const pick = (part) => link.ask({ do: "select", part });
   const boxes = { head: headBox, verdict: verdictBox, scene: () => [siteBox(model.get("site"), model.get("words"), pick)], place: placeBox, told: saidBox, tray: trayBox, sheet: sheetBox, strip: stripBox };

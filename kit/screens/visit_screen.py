@@ -14,6 +14,7 @@ from kit.screens import bench, curve, marks, offers, site, source, spots, told, 
 from kit.screens.voice import UNITS, Voice
 
 if TYPE_CHECKING:
+    from kit.screens.revealed import Revealed
     from kit.visit.outcome import ActionInfo, View
 
 PARTS = ("common.js", "site.js", "curve.js", "forms.js", "plot.js")
@@ -37,6 +38,8 @@ class VisitScreen(anywidget.AnyWidget):
         desk: holds the open `visit`, its `mark()` and `renew()`; see `kit.screens.desk`.
         units: unit system to begin with.
         spoken: called with the tag of a language that the learner has chosen.
+        feedback_charts: whether the air as written down and the circuit as found stand beside the
+            marks; before the hand-over they are nowhere.
     """
 
     _esm: ClassVar[str] = source.script("visit_screen.js", *PARTS)
@@ -63,9 +66,12 @@ class VisitScreen(anywidget.AnyWidget):
         desk: Any,
         units: str = "us",
         spoken: Callable[[str], None] | None = None,
+        feedback_charts: bool = True,
     ) -> None:
         super().__init__()
         self.desk, self._spot, self._spoken = desk, FIRST_SPOT, spoken
+        self._feedback_charts = feedback_charts
+        self._revealed: Revealed | None = None
         self._voice = self._voiced(units)
         self._offers: dict[str, offers.Offer] = {}
         self._requests: dict[str, Callable[[Mapping[str, Any]], None]] = {
@@ -124,7 +130,20 @@ class VisitScreen(anywidget.AnyWidget):
 
     def _verdict(self) -> dict[str, Any]:
         mark, plot = self.desk.mark()
-        return marks.verdict(mark, self._voice, plot)
+        return marks.verdict(mark, self._voice, plot, self._charts())
+
+    def _charts(self) -> dict[str, Any] | None:
+        """Return the charts beside the marks; only of a visit that is closed."""
+        from kit.screens.revealed import Revealed
+        from kit.visit.work_order import WorkOrder
+
+        order = self.desk.visit.order
+        # A desk may know no more of a work order than what is printed on it.
+        if not (self._feedback_charts and self._view.closed and isinstance(order, WorkOrder)):
+            return None
+        if self._revealed is None:
+            self._revealed = Revealed(order)
+        return self._revealed.charts(self._view.sheet, self._voice)
 
     def _card(self, view: View) -> dict[str, Any]:
         voice, order = self._voice, self.desk.visit.order

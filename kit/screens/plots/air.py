@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from kit.errors import OutOfRangeError
@@ -17,6 +18,7 @@ from kit.screens.plots.pen import (
     INK,
     SMALL,
     SOFT,
+    Style,
     arrow,
     point,
     sheet,
@@ -66,6 +68,9 @@ class State:
     saturated_w: float
 
 
+Groups = Sequence[Sequence[State]]
+
+
 def air_chart(
     states: Sequence[tuple[str, float, float]],
     joined: bool = False,
@@ -85,11 +90,32 @@ def air_chart(
     Source:
         psychrolib 2.5, which follows the ASHRAE Handbook - Fundamentals, chapter 1.
     """
-    if not states:
+    size = _PAIR if joined else 1
+    groups = [states[i : i + size] for i in range(0, len(states), size)]
+    return air_groups_chart(groups, pressure_pa)
+
+
+def air_groups_chart(
+    groups: Sequence[Sequence[tuple[str, float, float]]], pressure_pa: float = 101_325.0
+) -> Plot:
+    """Return a psychrometric chart with groups of states, each in a style of its own.
+
+    Args:
+        groups: name, dry bulb [K] and relative humidity [0..1] of each state; a line leads through
+            the states of a group.
+        pressure_pa: pressure of the air [Pa].
+
+    Raises:
+        OutOfRangeError: there is no state, or one is outside what the chart can show.
+
+    Source:
+        psychrolib 2.5, which follows the ASHRAE Handbook - Fundamentals, chapter 1.
+    """
+    if not any(groups):
         raise OutOfRangeError("The number of states", 0, 1, 8, "Give at least one state.")
-    known = [_state(*one, pressure_pa) for one in states]
-    alt = _in_words(known, joined, pressure_pa)
-    return Plot(lambda voice: _drawn(known, joined, pressure_pa, voice, alt), alt)
+    known = [[_state(*one, pressure_pa) for one in group] for group in groups if group]
+    alt = _in_words(known, pressure_pa)
+    return Plot(lambda voice: _drawn(known, pressure_pa, voice, alt), alt)
 
 
 def _psychrolib() -> Any:
@@ -119,7 +145,7 @@ def _state(name: str, db_k: float, rh: float, pressure_pa: float) -> State:
     return State(name, db_k, rh, w, wb_c + ZERO_C_K, dew_c + ZERO_C_K, saturated_w)
 
 
-def _in_words(states: Sequence[State], joined: bool, pressure_pa: float) -> Line:
+def _in_words(groups: Groups, pressure_pa: float) -> Line:
     said = [
         line(
             "Psychrometric chart at {pressure}: dry bulb along, water in the air up.",
@@ -135,13 +161,14 @@ def _in_words(states: Sequence[State], joined: bool, pressure_pa: float) -> Line
             wb=Measure(one.wb_k, "temperature"),
             w=Measure(one.w, "humidity_ratio"),
         )
-        for one in states
+        for group in groups
+        for one in group
     ]
-    if joined:
-        said += [
-            line("A line leads from {first} to {second}.", first=a.name, second=b.name)
-            for a, b in zip(states[::_PAIR], states[1::_PAIR], strict=False)
-        ]
+    said += [
+        line("A line leads from {first} to {second}.", first=a.name, second=b.name)
+        for group in groups
+        for a, b in pairwise(group)
+    ]
     return together(said)
 
 
@@ -213,9 +240,8 @@ class _Sheet:
         return found
 
 
-def _drawn(
-    states: Sequence[State], joined: bool, pressure_pa: float, voice: Voice, alt: Line
-) -> str:
+def _drawn(groups: Groups, pressure_pa: float, voice: Voice, alt: Line) -> str:
+    states = [one for group in groups for one in group]
     frame, along, up = _frame(states, voice)
     chart, labels = _Sheet(frame, voice, pressure_pa), Labels(frame.box)
     parts = ruled(
@@ -226,17 +252,17 @@ def _drawn(
     )  # fmt: skip
     parts += _fog(chart) + _humidities(chart, labels)
     under = len(parts)
-    places = [chart.place(one.db_k, one.w) for one in states]
-    for place in places:  # no word may hide a point
-        labels.keep_clear((place, place), 9.0)
-    if joined:
-        parts += _processes(places, labels)
-    for i, (one, place) in enumerate(zip(states, places, strict=True)):
-        parts.append(point(*place, style(i if not joined else i // _PAIR), one.name, 8.0))
-        figures = f"{voice.show('temperature', one.db_k)}, "
-        figures += voice.show("relative_humidity", one.rh)
-        ways = AROUND if len(states) <= _PAIR else (ABOVE, BELOW)[i // _PAIR % 2]
-        labels.put(place, (voice.words(one.name), figures), bold_first=True, ways=ways)
+    for i, group in enumerate(groups):
+        parts += _process([chart.place(one.db_k, one.w) for one in group], style(i), labels)
+    crowded = len(states) > _PAIR
+    for i, group in enumerate(groups):
+        ways = (ABOVE, BELOW)[i % 2] if crowded else AROUND
+        for one in group:
+            place = chart.place(one.db_k, one.w)
+            parts.append(point(*place, style(i), one.name, 8.0))
+            figures = f"{voice.show('temperature', one.db_k)}, "
+            figures += voice.show("relative_humidity", one.rh)
+            labels.put(place, (voice.words(one.name), figures), bold_first=True, ways=ways)
     wet_bulbs = _wet_bulbs(states, chart, labels)
     _humidity_names(chart, labels)
     return sheet(
@@ -273,13 +299,15 @@ def _humidity_names(chart: _Sheet, labels: Labels) -> None:
                    ways=((-1, 1), (-1, 0), (0, 1), (-1, -1)))  # fmt: skip
 
 
-def _processes(places: Sequence[tuple[float, float]], labels: Labels) -> list[str]:
+def _process(places: Points, look: Style, labels: Labels) -> list[str]:
+    """Return the line through the states of a group, and keep words off it and off the states."""
     parts = []
-    for i, (start, end) in enumerate(zip(places[::_PAIR], places[1::_PAIR], strict=False)):
-        look = style(i)
+    for start, end in pairwise(places):
         parts.append(trail((start, end), look.colour, 4.5, look.dash))
         parts.append(arrow(start, end, look.colour, 20.0))
         labels.keep_clear((start, end), 5.0)
+    for place in places:
+        labels.keep_clear((place, place), 9.0)
     return parts
 
 
