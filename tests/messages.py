@@ -46,7 +46,8 @@ NOT_FOR_LEARNERS = {
 }  # fmt: skip
 # Errors raised here are met by learners.
 LEARNERS_ERRORS = ("quantities.py", "screens/*.py", "journal/lock.py", "journal/file.py",
-                   "journal/opening.py", "journal/recorder.py", "errors.py")  # fmt: skip
+                   "journal/opening.py", "journal/recorder.py", "errors.py",
+                   "records/*.py")  # fmt: skip
 # Calls whose arguments are shown.
 SPEAKERS = {"line", "plain", "words", "said", "translate"}
 # Fields of a fault that nobody is shown.
@@ -201,6 +202,8 @@ def _from_data() -> Iterator[tuple[str, str]]:
         for table in (*data["block"], *data["row"], *data.get("order", [])):
             yield from ((where, table[key]) for key in RUBRIC_KEYS if key in table)
         yield from ((where, text) for text in data["critical"].values())
+    course = tomllib.loads(library.datasets("course.toml").read_text(encoding="utf-8"))
+    yield from (("datasets/course.toml", path["title"]) for path in course["path"])
 
 
 # Texts that the search finds and no learner sees, each with the reason.
@@ -210,6 +213,7 @@ NOT_SHOWN: dict[str, str] = {
     " and no ": "joins a list, which kit/language.py translates",
     "kind of quantity": "no learner types the name of a kind",
     "unit system": "no learner types the name of a system",
+    "Erasing cannot be undone: ask the learner first, then say sure=True.": "for programmers",
 }
 AWAITING = "awaiting a native technician's review"
 STARTED = datetime(2026, 1, 1, tzinfo=UTC)  # fixed: the same texts give the same file

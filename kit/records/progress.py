@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from kit.marking.mark import Mark
 
 FILE = "progress.sqlite3"
+TONES = ("right", "wrong", "plain")
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from kit.records.progress import Answer, Progress, VisitNote
 
@@ -20,15 +20,15 @@ class Plan:
         name: name of the lesson.
         tasks: name of each task to whether its first answer stands, as for a prediction.
         orders: work orders whose visits are to be handed over; "" stands for any.
-        parts: looks of the trainer at parts of a visit; all of them without a fault count as much
-            as a hand-over.
+        parts: work order to looks of the trainer at parts of its visit; all of them without a fault
+            count as much as a hand-over.
         blocks: names of the blocks of the rubric that it teaches.
     """
 
     name: str
     tasks: Mapping[str, bool]
     orders: tuple[str, ...] = ()
-    parts: tuple[str, ...] = ()
+    parts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     blocks: tuple[str, ...] = ()
 
 
@@ -86,10 +86,13 @@ def _visit_done(plan: Plan, answers: Iterable[Answer], visits: Iterable[VisitNot
     if not plan.orders:
         return None
     handed_over = {one.work_order for one in visits}
-    if all(order in handed_over or (not order and handed_over) for order in plan.orders):
-        return True
     right = {one.task for one in answers if one.tone == "right"}
-    return bool(plan.parts) and right.issuperset(plan.parts)
+    for order in plan.orders:
+        parts = plan.parts.get(order, ())
+        seen = bool(parts) and right.issuperset(parts)
+        if not (seen or order in handed_over or (not order and handed_over)):
+            return False
+    return True
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +100,7 @@ class Advice:
     """One thing to practise, and why.
 
     Args:
-        kind: "critical" for a critical error, "row" for points lost, "go on" for a lesson that is
+        kind: "critical" for a critical error, "row" for points lost, "go-on" for a lesson that is
             begun, "next" for one that is not.
         lessons: lessons that teach it, the one to take first in front.
         title: what went wrong, in English; "" for a lesson that comes next.
@@ -139,7 +142,7 @@ def practise_next(
     found = [*_critical(visits[:LATELY], critical_blocks), *_rows(visits)]
     advice = [_taught(one, lessons) for one in found]
     come = {state.name: state.state for _, state in lessons}
-    going_on = [Advice("go on", (name,)) for name in path if come.get(name) == BEGUN][:1]
+    going_on = [Advice("go-on", (name,)) for name in path if come.get(name) == BEGUN][:1]
     if not going_on:
         going_on = [Advice("next", (name,)) for name in path if come.get(name) == NOT_BEGUN][:1]
     return (*advice[: most - len(going_on)], *going_on)

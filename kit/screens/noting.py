@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kit.errors import KitError
 from kit.journal.file import now, read_journal
-from kit.records.progress import Answer, note_answer, note_visit, progress_store, visit_note
-from kit.screens.folder import learner_id
+from kit.records.progress import (
+    TONES,
+    Answer,
+    known_heads,
+    note_answer,
+    note_visit,
+    progress_store,
+    read_progress,
+    visit_note,
+)
+from kit.records.store import Store
+from kit.screens.folder import learner_id, read_notes
 
 if TYPE_CHECKING:
     from kit.marking.mark import Mark
+
+HAND_OVER = "hand_over"  # the action that ends a visit
 
 
 class Noting:
@@ -82,3 +95,57 @@ def handed_over_at(journal: Path) -> str:
     """
     found = read_journal(journal)
     return str((found.entries[-1] if found.entries else found.header)["wall"])
+
+
+def catch_up(folder: Path, lessons: Iterable[str]) -> tuple[int, int]:
+    """Note what lies in a learner's folder and is not noted yet; return how many of each.
+
+    So a learner whose file of progress was lost or erased gets it back from their work.
+
+    Args:
+        folder: the learner's folder.
+        lessons: names of the lessons.
+
+    Returns:
+        Answers and visits taken in.
+
+    Raises:
+        StoreError: nothing can be noted.
+    """
+    store = progress_store(folder)
+    known = {(one.lesson, one.task) for one in read_progress(store).answers}
+    answers = [one for name in lessons for one in _answers(folder, name)]
+    fresh = [one for one in answers if (one.lesson, one.task) not in known]
+    for answer in fresh:
+        note_answer(store, answer)
+    return len(fresh), sum(_visits(store, folder, name) for name in lessons)
+
+
+def _answers(folder: Path, lesson: str) -> Iterator[Answer]:
+    path = folder / lesson / "answers.json"
+    for task, kept in read_notes(path).items():
+        tone = kept.get("tone") if isinstance(kept, dict) else None
+        if task and tone in TONES:
+            at = datetime.fromtimestamp(path.stat().st_mtime, UTC)
+            written = at.isoformat(timespec="milliseconds")
+            yield Answer(written, lesson, str(task), str(tone), learner_id(folder))
+
+
+def _visits(store: Store, folder: Path, lesson: str) -> int:
+    """Mark and note the finished visits of a lesson that are not noted; return how many."""
+    import kit
+
+    known, taken = known_heads(store), 0
+    for path in sorted((folder / lesson).rglob("*.jsonl")):
+        try:
+            found = read_journal(path)
+            last = found.entries[-1] if found.entries else {}
+            if found.head in known or last.get("action") != HAND_OVER:
+                continue
+            mark = kit.mark(path)
+        except KitError:  # an assessor's changes, a broken journal, another school's work order
+            continue
+        if mark.finished:
+            note_visit(store, visit_note(mark, lesson, str(last["wall"])))
+            taken += 1
+    return taken

@@ -80,15 +80,18 @@ def test_done_wants_the_visit_handed_over():
 
 def test_a_part_of_a_visit_counts_when_the_trainer_has_nothing_to_say():
     """Where a lesson asks for a part, handing over is left to the learner."""
-    parts = replace(PLAN, parts=("so-far safe", "so-far indoor"))
-    one = said("so-far_safe right")
-    one = tuple(replace(a, task="so-far safe") for a in one)
-    both = (*one, replace(one[0], task="so-far indoor"))
-    wrong = (*one, replace(one[0], task="so-far indoor", tone="wrong"))
+    parts = replace(PLAN, parts={ORDERS[0]: ("so far safe", "so far indoor")})
+    one = (Answer("2026-01-05", NAME, "so far safe", "right", "p-1"),)
+    both = (*one, replace(one[0], task="so far indoor"))
+    wrong = (*one, replace(one[0], task="so far indoor", tone="wrong"))
     assert BEGUN == summary(parts, Progress((*ALL, *one))).state
     assert BEGUN == summary(parts, Progress((*ALL, *wrong))).state
     assert DONE == summary(parts, Progress((*ALL, *both))).state
     assert DONE == summary(parts, Progress(ALL, (visit(),))).state
+    two = replace(parts, orders=ORDERS)
+    assert BEGUN == summary(two, Progress((*ALL, *both))).state, "the other visit is to be done too"
+    other = visit(work_order=ORDERS[1])
+    assert DONE == summary(two, Progress((*ALL, *both), (other,))).state
 
 
 def test_a_page_of_visits_alone_is_done_after_the_first_hand_over():
@@ -133,7 +136,7 @@ def test_critical_errors_stand_first_then_the_dearest_rows():
         ("critical", "Live", "safe", (LESSONS[1],)),
         ("row", "Title of dc-bus", "safe", (LESSONS[1],)),
         ("row", "Title of demand", "baseline", (LESSONS[0],)),
-        ("go on", "", "", (LESSONS[0],)),
+        ("go-on", "", "", (LESSONS[0],)),
     ] == [(one.kind, one.title, one.block, one.lessons) for one in found]
     assert (2.0, 2.0, bad) == (found[1].lost, found[1].out_of, found[1].visit)
 
@@ -177,7 +180,7 @@ def test_there_is_never_more_advice_than_can_be_followed():
         critical=(CriticalNote("live_work", "Live"), CriticalNote("false_record", "F")),
     )
     found = advice(worst)
-    assert ["critical", "critical", "row", "go on"] == [one.kind for one in found]
+    assert ["critical", "critical", "row", "go-on"] == [one.kind for one in found]
     assert 2 == len(advice(worst, most=2))
 
 
