@@ -6,6 +6,7 @@ The circuit is the hidden truth of the work order. Nothing here may be called be
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from kit.errors import KitError
@@ -79,20 +80,18 @@ class Revealed:
         from kit.screens.plots.air import air_groups_chart
 
         height = self._order.surroundings.altitude_m
-        groups, said = own_air(sheet, height)
-        if not any(groups):
-            said.insert(
-                0,
-                line(
-                    "Your job sheet holds no whole state of the air, so there is nothing to draw. "
-                    "Write down the dry bulb and the wet bulb or the humidity."
-                ),
+        written = own_air(sheet, height)
+        if not any(written.groups):
+            said = line(
+                "Your job sheet holds no whole state of the air, so there is nothing to draw. "
+                "Write down the dry bulb and the wet bulb or the humidity."
             )
-            return None, said
+            return None, [said, *written.unfit]
         try:
-            return air_groups_chart(groups, float(pressure_pa(height))), said
+            plot = air_groups_chart(written.groups, float(pressure_pa(height)), written.dry_bulbs)
         except KitError:  # what was written down may be far from any air
             return None, [line("What is written down for the air lies outside the chart.")]
+        return plot, _about_air(written)
 
     def _circuit(self) -> tuple[Plot | None, list[Line]]:
         truths = self.truths()
@@ -108,36 +107,58 @@ class Revealed:
         return _cycles(self._order, found, sound), _about(found, sound)
 
 
-def own_air(
-    sheet: Sequence[SheetEntry], altitude_m: float
-) -> tuple[list[list[tuple[str, float, float]]], list[Line]]:
-    """Return the states of the air on a job sheet, as found and as left, and what is to be said.
+@dataclass(frozen=True, slots=True)
+class OwnAir:
+    """The air as a job sheet holds it, as found and then as left.
+
+    Args:
+        groups: name, dry bulb [K] and relative humidity [0..1] of whole states.
+        dry_bulbs: name, dry bulb [K] and group of states whose humidity was not written down.
+        unfit: what does not fit together.
+    """
+
+    groups: tuple[tuple[tuple[str, float, float], ...], ...]
+    dry_bulbs: tuple[tuple[str, float, int], ...]
+    unfit: tuple[Line, ...]
+
+
+def own_air(sheet: Sequence[SheetEntry], altitude_m: float) -> OwnAir:
+    """Return the states of the air on a job sheet.
 
     Args:
         sheet: the job sheet; the last entry of a line counts.
         altitude_m: height above sea level [m].
     """
     latest = {(e.item, e.when): e.value for e in sheet if not isinstance(e.value, str)}
-    groups: list[list[tuple[str, float, float]]] = []
-    said: list[Line] = []
-    for when, states in STATES.items():
+    groups, dry_bulbs, unfit = [], [], []
+    for i, (when, states) in enumerate(STATES.items()):
         group = []
         for name, *items in states:
             db_k, wb_k, rh = (latest.get((item, when)) for item in items)
-            if db_k is not None and wb_k is not None:
+            if db_k is None:
+                continue
+            if wb_k is not None:
                 rh = humidity_of(db_k, wb_k, altitude_m)
-                if wb_k > db_k or rh < 0.0:
-                    said.append(_unfit(name, db_k, wb_k))
-                    continue
-            if db_k is not None and rh is not None:
+            if rh is None:
+                dry_bulbs.append((name, db_k, i))
+            elif wb_k is not None and (wb_k > db_k or rh < 0.0):
+                unfit.append(_unfit(name, db_k, wb_k))
+            else:
                 group.append((name, db_k, rh))
-        groups.append(group)
-    there = {name for group in groups for name, *_ in group}
-    lacking = [name for states in STATES.values() for name, *_ in states if name not in there]
-    if there and lacking:
-        said.append(line("Not whole on your job sheet, so not drawn: {which}.",
-                         which="; ".join(lacking)))  # fmt: skip
-    return groups, said
+        groups.append(tuple(group))
+    return OwnAir(tuple(groups), tuple(dry_bulbs), tuple(unfit))
+
+
+def _about_air(written: OwnAir) -> list[Line]:
+    said = list(written.unfit)
+    if written.dry_bulbs:
+        said.append(
+            line(
+                "Without a humidity a state is a line and no point: {which}.",
+                which="; ".join(name for name, *_ in written.dry_bulbs),
+            )
+        )
+    return said
 
 
 def _unfit(name: str, db_k: float, wb_k: float) -> Line:

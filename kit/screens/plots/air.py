@@ -69,6 +69,7 @@ class State:
 
 
 Groups = Sequence[Sequence[State]]
+DryBulbs = Sequence[tuple[str, float, int]]
 
 
 def air_chart(
@@ -96,7 +97,9 @@ def air_chart(
 
 
 def air_groups_chart(
-    groups: Sequence[Sequence[tuple[str, float, float]]], pressure_pa: float = 101_325.0
+    groups: Sequence[Sequence[tuple[str, float, float]]],
+    pressure_pa: float = 101_325.0,
+    dry_bulbs: Sequence[tuple[str, float, int]] = (),
 ) -> Plot:
     """Return a psychrometric chart with groups of states, each in a style of its own.
 
@@ -104,6 +107,7 @@ def air_groups_chart(
         groups: name, dry bulb [K] and relative humidity [0..1] of each state; a line leads through
             the states of a group.
         pressure_pa: pressure of the air [Pa].
+        dry_bulbs: name, dry bulb [K] and group of air whose humidity is not known: upright lines.
 
     Raises:
         OutOfRangeError: there is no state, or one is outside what the chart can show.
@@ -113,9 +117,11 @@ def air_groups_chart(
     """
     if not any(groups):
         raise OutOfRangeError("The number of states", 0, 1, 8, "Give at least one state.")
-    known = [[_state(*one, pressure_pa) for one in group] for group in groups if group]
-    alt = _in_words(known, pressure_pa)
-    return Plot(lambda voice: _drawn(known, pressure_pa, voice, alt), alt)
+    known = [[_state(*one, pressure_pa) for one in group] for group in groups]
+    for name, db_k, _ in dry_bulbs:
+        _check(f"The dry bulb of {name}", db_k, LOW_K, HIGH_K)
+    alt = _in_words(known, dry_bulbs, pressure_pa)
+    return Plot(lambda voice: _drawn(known, dry_bulbs, pressure_pa, voice, alt), alt)
 
 
 def _psychrolib() -> Any:
@@ -125,13 +131,14 @@ def _psychrolib() -> Any:
     return psychrolib
 
 
+def _check(what: str, value: float, low: float, high: float) -> None:
+    if not (math.isfinite(value) and low <= value <= high):
+        raise OutOfRangeError(what, value, low, high, "Give a value inside this range.")
+
+
 def _state(name: str, db_k: float, rh: float, pressure_pa: float) -> State:
-    for what, value, low, high in (
-        (f"The dry bulb of {name}", db_k, LOW_K, HIGH_K),
-        (f"The relative humidity of {name}", rh, 0.0, 1.0),
-    ):
-        if not (math.isfinite(value) and low <= value <= high):
-            raise OutOfRangeError(what, value, low, high, "Give a value inside this range.")
+    _check(f"The dry bulb of {name}", db_k, LOW_K, HIGH_K)
+    _check(f"The relative humidity of {name}", rh, 0.0, 1.0)
     air = _psychrolib()
     db_c = db_k - ZERO_C_K
     w = float(air.GetHumRatioFromRelHum(db_c, rh, pressure_pa))
@@ -145,7 +152,7 @@ def _state(name: str, db_k: float, rh: float, pressure_pa: float) -> State:
     return State(name, db_k, rh, w, wb_c + ZERO_C_K, dew_c + ZERO_C_K, saturated_w)
 
 
-def _in_words(groups: Groups, pressure_pa: float) -> Line:
+def _in_words(groups: Groups, dry_bulbs: DryBulbs, pressure_pa: float) -> Line:
     said = [
         line(
             "Psychrometric chart at {pressure}: dry bulb along, water in the air up.",
@@ -169,15 +176,23 @@ def _in_words(groups: Groups, pressure_pa: float) -> Line:
         for group in groups
         for a, b in pairwise(group)
     ]
+    said += [
+        line("{name}: dry bulb {db}, humidity not known.", name=name,
+             db=Measure(db_k, "temperature"))
+        for name, db_k, _ in dry_bulbs
+    ]  # fmt: skip
     return together(said)
 
 
-def _frame(states: Sequence[State], voice: Voice) -> tuple[Frame, list[float], list[float]]:
+def _frame(
+    states: Sequence[State], dry_bulbs: DryBulbs, voice: Voice
+) -> tuple[Frame, list[float], list[float]]:
     """Return the frame and the values ruled on it."""
     # From the dew point of the wettest air on, saturation is always on the sheet.
     wettest = max(states, key=lambda s: s.w)
-    cold = min(wettest.dew_k, *(min(s.db_k, s.wb_k) for s in states)) - 3.0
-    warm = max(s.db_k for s in states) + 4.0
+    dry = [db_k for _, db_k, _ in dry_bulbs]
+    cold = min(wettest.dew_k, *dry, *(min(s.db_k, s.wb_k) for s in states)) - 3.0
+    warm = max(dry + [s.db_k for s in states]) + 4.0
     spare = max(0.0, 20.0 - (warm - cold)) / 2  # less than 20 K would show a corner of the chart
     along = steps(
         voice.number("temperature", cold - spare), voice.number("temperature", warm + spare)
@@ -240,9 +255,9 @@ class _Sheet:
         return found
 
 
-def _drawn(groups: Groups, pressure_pa: float, voice: Voice, alt: Line) -> str:
+def _drawn(groups: Groups, dry_bulbs: DryBulbs, pressure_pa: float, voice: Voice, alt: Line) -> str:
     states = [one for group in groups for one in group]
-    frame, along, up = _frame(states, voice)
+    frame, along, up = _frame(states, dry_bulbs, voice)
     chart, labels = _Sheet(frame, voice, pressure_pa), Labels(frame.box)
     parts = ruled(
         frame, ticks(along), ticks(up),
@@ -254,12 +269,13 @@ def _drawn(groups: Groups, pressure_pa: float, voice: Voice, alt: Line) -> str:
     under = len(parts)
     for i, group in enumerate(groups):
         parts += _process([chart.place(one.db_k, one.w) for one in group], style(i), labels)
+    parts += _uprights(dry_bulbs, chart, labels)
     crowded = len(states) > _PAIR
     for i, group in enumerate(groups):
         ways = (ABOVE, BELOW)[i % 2] if crowded else AROUND
         for one in group:
             place = chart.place(one.db_k, one.w)
-            parts.append(point(*place, style(i), one.name, 8.0))
+            parts.append(point(*place, style(i), one.name, 9.0 - 2.0 * min(i, 1)))
             figures = f"{voice.show('temperature', one.db_k)}, "
             figures += voice.show("relative_humidity", one.rh)
             labels.put(place, (voice.words(one.name), figures), bold_first=True, ways=ways)
@@ -308,6 +324,23 @@ def _process(places: Points, look: Style, labels: Labels) -> list[str]:
         labels.keep_clear((start, end), 5.0)
     for place in places:
         labels.keep_clear((place, place), 9.0)
+    return parts
+
+
+def _uprights(dry_bulbs: DryBulbs, chart: _Sheet, labels: Labels) -> list[str]:
+    """Return a line up to saturation for air of which the dry bulb alone is known."""
+    parts = []
+    voice = chart.voice
+    for name, db_k, group in dry_bulbs:
+        w = chart.air.GetHumRatioFromRelHum(db_k - ZERO_C_K, 1.0, chart.pressure_pa)
+        points = chart.frame.inside([chart.value(db_k, 0.0), chart.value(db_k, float(w))])
+        look = style(group)
+        parts.append(trail(points, look.colour, 3.5, look.dash))
+        labels.keep_clear(points, 3.0)
+        (x, low), (_, high) = points
+        along = [(x, low + (high - low) * share) for share in (0.15, 0.4, 0.65)]
+        labels.put(along, (voice.words(name), voice.show("temperature", db_k)), bold_first=True,
+                   ways=((1, 0), (-1, 0)))  # fmt: skip
     return parts
 
 
