@@ -82,6 +82,19 @@ def _started(name: str, rh: float, condition: Condition, minutes: int) -> list[T
 
 
 @cache
+def filling(name: str, rh: float) -> tuple[tuple[float, float], ...]:
+    """Return time [s] and water in the pan [kg], minute by minute until it first runs over.
+
+    Args:
+        name: name of the machine, started dry with its drain closed.
+        rh: relative humidity of the room [0..1].
+    """
+    from kit.machine import Condition
+
+    seen = _started(name, rh, Condition(drain_blockage=1.0), LONGEST_MIN)
+    return tuple((STEP_S * i, float(truth.pan_water_kg)) for i, truth in enumerate(seen))
+
+
 def overflow_min(name: str, rh: float) -> int:
     """Return the minute in which a pan with a closed drain first runs over, from a dry start.
 
@@ -89,9 +102,7 @@ def overflow_min(name: str, rh: float) -> int:
         name: name of the machine.
         rh: relative humidity of the room [0..1].
     """
-    from kit.machine import Condition
-
-    return len(_started(name, rh, Condition(drain_blockage=1.0), LONGEST_MIN)) - 1
+    return len(filling(name, rh)) - 1
 
 
 @cache

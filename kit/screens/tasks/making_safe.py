@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from kit.screens.task import Reply, Task
+from kit.screens.task import Plot, Reply, Task
 from kit.screens.tasks._asked import choice, number, several
 from kit.screens.tasks._bus import broken, bus_start_v, bus_v, machine, set_off, wait_s
 from kit.visit.outcome import Measure, line
@@ -117,7 +117,20 @@ def _wait_guessed(given: Mapping[str, Any]) -> Reply:
         line("Look at the last column: no wait in the world empties a bus without its resistor."),
     )
     head = ("After the disconnect", "Bus of a sound unit", "Bus with a broken bleed resistor")
-    return Reply(given["wait"] == found, said, (head, *rows))
+    return Reply(given["wait"] == found, said, (head, *rows), (_bus_chart(),))
+
+
+def _bus_chart() -> Plot:
+    from kit.screens.tasks._in_time import Curve, Limit, time_chart
+
+    seconds = [20.0 * step for step in range(46)]  # fifteen minutes
+    sound = tuple((s, bus_v(GUESSED, s)) for s in seconds)
+    stays = tuple((s, bus_v(GUESSED, s, broken())) for s in seconds)
+    curves = (
+        Curve(line("Bus of a sound unit"), sound),
+        Curve(line("Bus with a broken bleed resistor"), stays),
+    )
+    return time_chart("DC bus", "voltage", curves, Limit(line("limit to work by"), _limit_v()))
 
 
 def _parts_table() -> tuple[tuple[Any, ...], ...]:

@@ -54,7 +54,18 @@ def _overflow_guessed(given: Mapping[str, Any]) -> Reply:
         line("The same fault drips within the visit on a damp day and after lunch on a dry one."),
     )
     head = ("Humidity of the room", "Water off the coil", "First drop over the edge")
-    return Reply(given["when"] == found, said, (head, *rows))
+    return Reply(given["when"] == found, said, (head, *rows), (_pan_chart(),))
+
+
+def _pan_chart() -> Plot:
+    from kit.screens.tasks._in_time import Curve, Limit, time_chart
+
+    curves = tuple(
+        Curve(line("room at {rh}", rh=Measure(rh, "relative_humidity")), _pan.filling(GUESSED, rh))
+        for rh in (ROOMS[0], GUESSED_RH, ROOMS[-1])
+    )
+    edge = Limit(line("edge of the pan"), 1000.0 * _pan.machine(GUESSED).pan_m3)
+    return time_chart("Water in the pan", "mass", curves, edge)
 
 
 # ------------------------------------------------------------ how much water

@@ -168,3 +168,11 @@ def test_a_broken_bleed_resistor_keeps_the_charge():
 def test_a_proof_has_all_its_points_and_a_proved_meter(points, ends, words):
     """What is lacking is named by its reason."""
     assert words in " ".join(asked("proof", points=points.split(), ends=ends)["lines"])
+
+
+def test_the_chart_of_the_bus_shows_both_curves_and_the_limit():
+    """What the chart shows is told in words as well, in the learner's language."""
+    chart = asked("guess-wait", wait="long")["plots"][0]
+    assert 2 == chart["svg"].count("data-point=")
+    assert "50.0 V" in chart["alt"]
+    assert "from 323.3 V to 323.3 V in 15 min" in chart["alt"]

@@ -158,3 +158,10 @@ def test_each_clue_has_its_cause_and_its_hint(clue):
     other = "ice" if water.CAUSES[clue] != "ice" else "blocked"
     reply = asked("causes", **{**water.CAUSES, clue: other})
     assert [water._CAUSE_HINTS[clue]] == reply["lines"]
+
+
+def test_the_chart_of_the_pan_ends_at_its_edge():
+    """Three rooms; each curve ends with a full pan."""
+    chart = asked("guess-overflow", "si", when="hour")["plots"][0]
+    assert 3 == chart["svg"].count("data-point=")
+    assert 4 == chart["alt"].count("0.60 kg")
