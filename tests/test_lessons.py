@@ -17,7 +17,9 @@ from kit.screens.page import lesson_names, lesson_tasks
 LONGEST_CODE = 12  # lines of a cell
 LONGEST_TEXT = 110  # words of a cell
 USUAL_TEXT = 30
-SCREENS = r"\.(?:task|visit|any_visit|so_far|examination|progress)\("
+SCREENS = (
+    r"\.(?:task|visit|any_visit|so_far|examination|progress|order_desk|class_desk)\("
+)
 FEWEST_CELLS, MOST_CELLS = 20, 45
 PARTS = ("afterwards", "Before you begin", "Time needed", "Safety", "Summary", "Sources")
 FILES = sorted(library.lessons().glob("[0-9]*.ipynb"))
@@ -105,7 +107,7 @@ def test_there_are_three_checked_tasks_a_prediction_and_a_visit(taught):
     assert set(tasks) == used
     assert len([t for t in tasks.values() if not t.once]) >= 3
     assert any(t.once for t in tasks.values())
-    assert re.search(r"\.(?:visit|any_visit|examination)\(", code)
+    assert re.search(r"\.(?:visit|any_visit|examination|order_desk|class_desk)\(", code)
 
 
 def tasks_of(lesson: Path) -> dict:

@@ -94,7 +94,7 @@ class ClassScreen(anywidget.AnyWidget):
         todo: dict[str, Callable[[], None]] = {
             "read": lambda: self.read(str(request.get("where")), str(request.get("folder") or "")),
             "cancel": self.cancel,
-            "open": lambda: self.open(str(request.get("file"))),
+            "open": lambda: self.show_marks(str(request.get("file"))),
             "override": lambda: self.override(**dict(request.get("args") or {})),
             "export": self.export,
             "units": lambda: self._units(str(request.get("to"))),
@@ -163,7 +163,7 @@ class ClassScreen(anywidget.AnyWidget):
             self._thread.join(seconds)
         return self._thread is None or not self._thread.is_alive()
 
-    def open(self, file: str) -> None:
+    def show_marks(self, file: str) -> None:
         """Begin to fetch one visit's marks as the learner sees them.
 
         Args:
