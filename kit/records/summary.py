@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from kit.records.progress import Answer, Progress, VisitNote
+from kit.records.progress import Answer, Progress, RowNote, VisitNote
 
 NOT_BEGUN, BEGUN, DONE = "not begun", "begun", "done"
 LATELY = 3  # visits in which a critical error still counts
@@ -100,23 +100,26 @@ class Advice:
     """One thing to practise, and why.
 
     Args:
-        kind: "critical" for a critical error, "row" for points lost, "go-on" for a lesson that is
-            begun, "next" for one that is not.
+        kind: "critical" for a critical error, "block" for points lost in a block, "go-on" for a
+            lesson that is begun, "next" for one that is not.
         lessons: lessons that teach it, the one to take first in front.
-        title: what went wrong, in English; "" for a lesson that comes next.
-        block: name of the block of the rubric; "" for a lesson that comes next.
-        lost: points lost.
-        out_of: points to be had.
-        visit: the visit it comes from; None for a lesson that comes next.
+        title: the critical error, in English.
+        block: name of the block of the rubric; "" for a lesson to take.
+        rows: rows of the block that lost points, dearest first.
+        visits: the visits it comes from, latest first; none for a lesson to take.
     """
 
     kind: str
     lessons: tuple[str, ...]
     title: str = ""
     block: str = ""
-    lost: float = 0.0
-    out_of: float = 0.0
-    visit: VisitNote | None = None
+    rows: tuple[RowNote, ...] = ()
+    visits: tuple[VisitNote, ...] = ()
+
+    @property
+    def lost(self) -> float:
+        """Points lost in its rows, to a tenth."""
+        return round(sum(row.lost for row in self.rows), 1)
 
 
 def practise_next(
@@ -128,8 +131,8 @@ def practise_next(
 ) -> tuple[Advice, ...]:
     """Return what to practise next, most urgent first; it ends with the lesson to go on with.
 
-    Critical errors of the last visits stand first, the latest in front; then rows that lost points
-    the last time they were looked at, dearest first; then a lesson.
+    Critical errors of the last visits stand first, the latest in front; then blocks with rows that
+    lost points the last time they were looked at, dearest first; then a lesson.
 
     Args:
         progress: what is noted.
@@ -139,7 +142,7 @@ def practise_next(
         most: how many pieces of advice at most.
     """
     visits = sorted(progress.visits, key=lambda one: (one.at, one.head), reverse=True)
-    found = [*_critical(visits[:LATELY], critical_blocks), *_rows(visits)]
+    found = [*_critical(visits[:LATELY], critical_blocks), *_blocks(visits)]
     advice = [_taught(one, lessons) for one in found]
     come = {state.name: state.state for _, state in lessons}
     going_on = [Advice("go-on", (name,)) for name in path if come.get(name) == BEGUN][:1]
@@ -153,21 +156,26 @@ def _critical(visits: Iterable[VisitNote], blocks: Mapping[str, str]) -> list[Ad
     for visit in visits:
         for error in visit.critical:  # codes of one kind have one title: said once
             block = blocks.get(error.code, "")
-            found.setdefault(error.title, Advice("critical", (), error.title, block, visit=visit))
+            advice = Advice("critical", (), error.title, block, visits=(visit,))
+            found.setdefault(error.title, advice)
     return list(found.values())
 
 
-def _rows(visits: Iterable[VisitNote]) -> list[Advice]:
-    """Return the rows that lost points the last time they applied."""
-    latest: dict[tuple[str, str], Advice] = {}
+def _blocks(visits: Iterable[VisitNote]) -> list[Advice]:
+    """Return the blocks with rows that lost points the last time they applied."""
+    seen: set[tuple[str, str]] = set()
+    rows: dict[tuple[str, str], list[tuple[RowNote, VisitNote]]] = {}
     for visit in visits:
         for row in visit.rows:
-            latest.setdefault(
-                (visit.rubric, row.name),
-                Advice("row", (), row.title, row.block, row.lost, row.out_of, visit),
-            )
-    lost = [one for one in latest.values() if one.lost > _FEWEST_LOST]
-    return sorted(lost, key=lambda one: -one.lost)  # of equal ones, the latest visit's first
+            if (visit.rubric, row.name) not in seen and row.lost > _FEWEST_LOST:
+                rows.setdefault((visit.rubric, row.block), []).append((row, visit))
+            seen.add((visit.rubric, row.name))
+    found = []
+    for (_, block), pairs in rows.items():
+        dearest = sorted((row for row, _ in pairs), key=lambda row: (-row.lost, row.name))
+        where = tuple(dict.fromkeys(visit for _, visit in pairs))
+        found.append(Advice("block", (), "", block, tuple(dearest), where))
+    return sorted(found, key=lambda one: -one.lost)  # of equal ones, the latest visit's first
 
 
 def _taught(advice: Advice, lessons: Sequence[tuple[Plan, LessonState]]) -> Advice:

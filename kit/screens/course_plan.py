@@ -16,7 +16,6 @@ from kit.language import ENGLISH
 from kit.records.summary import Plan
 from kit.screens.page import lesson_names, lesson_tasks, so_far_name
 
-ALL_OTHERS = "*"
 # Calls on a page that show a visit; the order is the argument of the first, any does for the rest.
 _VISITS = ("visit", "any_visit", "examination")
 
@@ -86,7 +85,7 @@ def load_course(path: Path | None = None) -> Course:
         told = {str(one["number"]): one for one in data["lesson"]}
         lessons = tuple(_lesson(name, told.get(_number(name), {})) for name in lesson_names())
         paths = tuple(
-            CoursePath(one["name"], one["title"], tuple(_on_path(one["lessons"], lesson_names())))
+            CoursePath(one["name"], one["title"], tuple(_on_path(one["lessons"])))
             for one in data["path"]
         )
         blocks = {code: str(data["critical"][kind]) for code, kind in CODES.items()}
@@ -129,12 +128,9 @@ def _cells(path: Path, kind: str) -> Iterator[str]:
             yield "".join(cell["source"])
 
 
-def _on_path(numbers: list[str], names: list[str]) -> Iterator[str]:
+def _on_path(numbers: list[str]) -> Iterator[str]:
     for number in numbers:
-        if number == ALL_OTHERS:
-            yield from (name for name in names if _number(name) not in numbers)
-        else:
-            yield from (name for name in names if _number(name) == number)
+        yield from (name for name in lesson_names() if _number(name) == number)
 
 
 def translated(name: str, language: str) -> bool:

@@ -14,6 +14,7 @@ function adviceItem(row, words) {
     h("div", {}, h("p", { class: "bc-kind" }, row.head),
       own ? practiceLink(row.links[0], row) : h("strong", {}, row.title),
       h("p", {}, row.reason),
+      row.rows.length ? h("ul", { class: "bc-lost" }, row.rows.map((one) => h("li", {}, h("span", {}, one.title), h("b", {}, one.points)))) : null,
       own || !row.links.length ? null : h("p", { class: "bc-links" }, `${words.practise_in}: `, row.links.map((link) => practiceLink(link, row)))));
 }
 
@@ -33,6 +34,18 @@ function keepBox(view) {
       h("button", { type: "button", "data-k": "export", onclick: () => ask({ do: "export" }) }, words.export),
       h("button", { type: "button", "data-k": "erase", "aria-expanded": String(folds.erase), onclick: () => { folds.erase = !folds.erase; folds.work = false; view.draw(); } }, words.erase)),
     sure, h("div", { role: "status", "aria-live": "polite" }, told ? h("p", { class: `bc-told bc-told-${told.tone}` }, told.text) : null));
+}
+
+// In JupyterLab a lesson opens beside this page when a link names its path there; the page's own
+// address tells where this page lies. Anywhere else the plain link is followed.
+function openBeside(event) {
+  const link = event.target.closest?.("a[href]");
+  const here = /\/tree\/(.+)$/.exec(window.location.pathname);
+  if (!link || !here || !document.querySelector(".jp-LabShell")) return;
+  const parts = decodeURIComponent(here[1]).split("/").slice(0, -1);
+  for (const part of link.getAttribute("href").split("/")) part === ".." ? parts.pop() : parts.push(part);
+  link.setAttribute("data-commandlinker-command", "rendermime:handle-local-link");
+  link.setAttribute("data-commandlinker-args", JSON.stringify({ path: parts.join("/"), id: "" }));
 }
 
 function renderCourse({ model, el }) {
@@ -72,8 +85,15 @@ function renderCourse({ model, el }) {
   }
   draw();
   const unguard = guardKeys(root);
+  root.addEventListener("click", openBeside, true);
+  let away = false; // come back from a lesson: show what has been done there
+  const watch = new IntersectionObserver(([seen]) => {
+    if (seen.isIntersecting && away) link.ask({ do: "look" });
+    away = !seen.isIntersecting;
+  });
+  watch.observe(root);
   el.append(root);
-  return () => { unguard(); off.forEach(([name, fn]) => model.off(name, fn)); link.close(); };
+  return () => { unguard(); watch.disconnect(); off.forEach(([name, fn]) => model.off(name, fn)); link.close(); };
 }
 
 export default { render: renderCourse };

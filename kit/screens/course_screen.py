@@ -78,6 +78,7 @@ class CourseScreen(anywidget.AnyWidget):
         self._requests: dict[str, Callable[[Mapping[str, Any]], None]] = {
             "language": self._speak,
             "path": self._choose,
+            "look": lambda _: None,
             "update": self._update,
             "export": self._export,
             "erase": self._erase,
@@ -94,7 +95,8 @@ class CourseScreen(anywidget.AnyWidget):
         try:
             handler = self._requests.get(str(request.get("do")))
             if handler is not None:
-                self.told = None
+                if request["do"] != "look":  # what was told before stays
+                    self.told = None
                 self._try(lambda: handler(request))
         finally:
             self.answered = max(self.answered + 1, int(request.get("sent") or 0))

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 _SIGNS = {NOT_BEGUN: "○", BEGUN: "◐", DONE: "✓"}
 _TONES = {NOT_BEGUN: "new", BEGUN: "begun", DONE: "done"}
-_MOST_LINKS = 2
+_MOST_LINKS, _MOST_ROWS = 2, 3
 
 
 def course_words(voice: Voice) -> dict[str, str]:
@@ -125,8 +125,8 @@ def advice_row(
         today: the day it is shown on.
     """
     names = [name for name in advice.lessons if name in states][:_MOST_LINKS]
-    if not names and advice.visit is not None and advice.visit.lesson in states:
-        names = [advice.visit.lesson]  # nothing teaches it: the page where it was met
+    if not names:  # nothing teaches it: the page where it was met
+        names = [one.lesson for one in advice.visits if one.lesson in states][:1]
     links = [
         {
             "href": lesson_link(name, voice.language, page_language),
@@ -136,15 +136,20 @@ def advice_row(
         for name in names
     ]
     title = voice.words(advice.title)
-    if advice.kind in {"go-on", "next"}:
+    if advice.kind == "block":
+        title = voice.words(_block_title(advice))
+    elif advice.kind != "critical":
         title = links[0]["title"] if links else ""
-    signs = {"critical": "✕", "row": "–", "go-on": "◐", "next": "○"}
     return {
         "tone": advice.kind,
-        "sign": signs[advice.kind],
+        "sign": {"critical": "✕", "block": "–", "go-on": "◐", "next": "○"}[advice.kind],
         "head": _head(advice.kind, voice),
         "title": title,
         "reason": voice.line(_reason(advice, states, voice, today)),
+        "rows": [
+            {"title": voice.words(row.title), "points": f"{row.points:g} / {row.out_of:g}"}
+            for row in advice.rows[:_MOST_ROWS]
+        ],
         "links": links,
     }
 
@@ -152,24 +157,35 @@ def advice_row(
 def _head(kind: str, voice: Voice) -> str:
     if kind == "critical":
         return voice.words("Critical error")
-    if kind == "row":
+    if kind == "block":
         return voice.words("Points lost")
     return voice.words("Go on with") if kind == "go-on" else voice.words("Next on your way")
 
 
+def _block_title(advice: Advice) -> str:
+    from kit.marking.rubric import load_rubric
+
+    try:
+        blocks = load_rubric(advice.visits[0].rubric).blocks
+    except KitError:  # a rubric that is no more
+        return advice.block
+    return next((one.title for one in blocks if one.name == advice.block), advice.block)
+
+
 def _reason(advice: Advice, states: Mapping[str, LessonState], voice: Voice, today: date) -> Line:
-    if advice.visit is not None:
-        when, job = _when(advice.visit.at, today), _job(advice.visit.work_order, voice)
+    if advice.visits:
+        latest = advice.visits[0]
+        when, job = _when(latest.at, today), _job(latest.work_order, voice)
         if advice.kind == "critical":
             return line(
                 "You had it {when} in “{job}”. It fails a visit whatever the points.",
                 when=when, job=job,
             )  # fmt: skip
+        if len(advice.visits) > 1:
+            return line("You lost {lost} points in your last visits.", lost=f"{advice.lost:g}")
         return line(
-            "You had {points} of {out_of} points for it {when} in “{job}”.",
-            points=f"{advice.out_of - advice.lost:g}", out_of=f"{advice.out_of:g}",
-            when=when, job=job,
-        )  # fmt: skip
+            "You lost {lost} points {when} in “{job}”.", lost=f"{advice.lost:g}", when=when, job=job
+        )
     state = states.get(advice.lessons[0]) if advice.lessons else None
     if advice.kind == "next" or state is None:
         return line("You have not begun it yet.")

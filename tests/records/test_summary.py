@@ -96,9 +96,9 @@ def test_a_part_of_a_visit_counts_when_the_trainer_has_nothing_to_say():
 
 def test_a_page_of_visits_alone_is_done_after_the_first_hand_over():
     """It has no tasks, and any work order counts."""
-    page = Plan("90-any-visit", {}, ("",))
+    page = Plan("15-mixed-practice", {}, ("",))
     assert NOT_BEGUN == summary(page, Progress()).state
-    one = visit(lesson="90-any-visit", work_order=ORDERS[1])
+    one = visit(lesson="15-mixed-practice", work_order=ORDERS[1])
     assert DONE == summary(page, Progress(visits=(one,))).state
 
 
@@ -125,29 +125,36 @@ def test_a_new_learner_is_sent_to_the_first_lesson_of_the_path():
     assert (LESSONS[1],) == advice(path=LESSONS[::-1])[0].lessons
 
 
-def test_critical_errors_stand_first_then_the_dearest_rows():
+def test_critical_errors_stand_first_then_the_dearest_blocks():
     """Safety before points."""
-    bad = visit(
-        rows=rows(demand=1.5, dc_bus=0.0),
-        critical=(CriticalNote("live_work", "Live"), CriticalNote("live_work", "Live")),
-    )
+    twice = (CriticalNote("live_work", "Live"), CriticalNote("live_work", "Live"))
+    bad = visit(rows=rows(demand=1.0, dc_bus=0.0), critical=twice)
     found = advice(bad)
     assert [
-        ("critical", "Live", "safe", (LESSONS[1],)),
-        ("row", "Title of dc-bus", "safe", (LESSONS[1],)),
-        ("row", "Title of demand", "baseline", (LESSONS[0],)),
-        ("go-on", "", "", (LESSONS[0],)),
-    ] == [(one.kind, one.title, one.block, one.lessons) for one in found]
-    assert (2.0, 2.0, bad) == (found[1].lost, found[1].out_of, found[1].visit)
+        ("critical", "Live", "safe", (LESSONS[1],), 0.0),
+        ("block", "", "safe", (LESSONS[1],), 2.0),
+        ("block", "", "baseline", (LESSONS[0],), 1.0),
+        ("go-on", "", "", (LESSONS[0],), 0.0),
+    ] == [(one.kind, one.title, one.block, one.lessons, one.lost) for one in found]
+    assert ((bad,), ("dc-bus",)) == (found[1].visits, tuple(row.name for row in found[1].rows))
+
+
+def test_rows_of_one_block_are_advised_together_dearest_first():
+    """Also when they come from several visits, the latest in front."""
+    other = RowNote("lock-and-tag", "safe", "Locked", 0.5, 3.0)
+    old, new = visit("2026-01-01", 1, rows=(other,)), visit("2026-01-02", 2, rows=rows(dc_bus=1.5))
+    (one, _) = advice(old, new)
+    assert ("safe", 3.0, (new, old)) == (one.block, one.lost, one.visits)
+    assert ["lock-and-tag", "dc-bus"] == [row.name for row in one.rows]
 
 
 def test_what_was_mended_is_no_longer_advised():
     """The last time a row was looked at decides."""
     bad, good = visit("2026-01-01", 1, rows=rows(dc_bus=0.0)), visit("2026-01-02", 2)
-    assert "row" not in {one.kind for one in advice(bad, good)}
-    assert "row" in {one.kind for one in advice(replace(bad, at="2026-01-03"), good)}
+    assert "block" not in {one.kind for one in advice(bad, good)}
+    assert "block" in {one.kind for one in advice(replace(bad, at="2026-01-03"), good)}
     other = replace(good, rows=(RowNote("demand", "baseline", "Demand", 2.0, 2.0),))
-    assert "row" in {one.kind for one in advice(bad, other)}, "not looked at since"
+    assert "block" in {one.kind for one in advice(bad, other)}, "not looked at since"
 
 
 def test_a_critical_error_counts_for_the_last_three_visits():
@@ -180,7 +187,7 @@ def test_there_is_never_more_advice_than_can_be_followed():
         critical=(CriticalNote("live_work", "Live"), CriticalNote("false_record", "F")),
     )
     found = advice(worst)
-    assert ["critical", "critical", "row", "go-on"] == [one.kind for one in found]
+    assert ["critical", "critical", "block", "go-on"] == [one.kind for one in found]
     assert 2 == len(advice(worst, most=2))
 
 

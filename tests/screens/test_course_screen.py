@@ -79,10 +79,11 @@ def done(folder) -> None:
 def test_a_new_learner_sees_every_lesson_not_begun(folder):
     """In order, each with a link, its time and its tasks, and one piece of advice."""
     screen = page(folder)
+    every = [*screen.lessons, *screen.others]
     assert [one.stem for one in sorted(library.lessons().glob("[0-9]*.ipynb"))] == [
-        one["name"] for one in screen.lessons
+        one["name"] for one in every
     ]
-    assert {("○", "not begun")} == {(one["sign"], one["state"]) for one in screen.lessons}
+    assert {("○", "not begun")} == {(one["sign"], one["state"]) for one in every}
     first = screen.lessons[0]
     assert (f"{NAME}.ipynb", "00") == (first["href"], first["number"])
     assert ["about 90 min", "0 of 5 tasks"] == first["facts"]
@@ -121,9 +122,21 @@ def test_advice_gives_its_reason_in_plain_words(folder):
     first, second = page(folder).advice[:2]
     assert ("critical", "✕", "Critical error", "Acid indoors") == _head(first)
     assert "You had it 2 days ago in “Spring cooling check, wall unit" in first["reason"]
-    assert ("row", "–", "Points lost") == _head(second)[:3]
-    assert "You had 0.5 of 2 points for it 2 days ago in" in second["reason"]
+    assert ("block", "–", "Points lost", "Making safe") == _head(second)
+    assert second["reason"].startswith("You lost 1.5 points 2 days ago in “Spring cooling check")
+    assert [{"title": visit().rows[0].title, "points": "0.5 / 2"}] == second["rows"]
     assert ["04-making-safe.ipynb"] == [link["href"] for link in second["links"]]
+
+
+def test_points_lost_in_several_visits_are_told_together(folder):
+    """One block, its dearest rows, whichever visit they come from."""
+    store, rows = progress_store(folder), visit().rows
+    note_visit(store, visit(day=8, critical=()))
+    other = RowNote("tried-start", "safe", "Start tried with the lock on", 0.0, 2.0)
+    note_visit(store, visit(day=9, rows=(other,), critical=()))
+    advice = page(folder).advice[0]
+    assert "You lost 3.5 points in your last visits." == advice["reason"]
+    assert [other.title, rows[0].title] == [row["title"] for row in advice["rows"]]
 
 
 def _head(advice: dict) -> tuple[str, ...]:
@@ -156,12 +169,13 @@ def test_no_name_of_a_work_order_is_shown(folder):
 def test_the_way_is_chosen_and_kept(folder):
     """Other lessons stay within reach."""
     screen = page(folder)
-    every = {one["name"] for one in screen.lessons}
+    first = {one["name"] for one in screen.lessons}
+    every = first | {one["name"] for one in screen.others}
     ask(screen, "path", to="new-hire")
     again = page(folder)
     for shown in (screen, again):
         assert ["new-hire"] == [one["value"] for one in shown.paths if one["now"]]
-        assert 0 < len(shown.lessons) < len(every)
+        assert 0 < len(shown.lessons) < len(first)
         assert every == {one["name"] for one in (*shown.lessons, *shown.others)}
     ask(screen, "path", to="nowhere")
     assert "new-hire" == read_notes(folder / "learner.json")["path"]

@@ -75,7 +75,7 @@ def test_a_visit_that_is_handed_over_is_noted_once(folder, handed_over):
 def test_the_list_of_work_orders_and_its_own_notes_go_on_as_before(folder):
     """A page that asks for the mark itself gets it too."""
     told = []
-    page = lesson("90-any-visit")
+    page = lesson("15-mixed-practice")
     screen = page.open_visit(ORDER, 7, told.append)
     play(load_script(SCRIPT), screen.desk.visit)
     screen.refresh()
