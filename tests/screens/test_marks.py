@@ -72,3 +72,10 @@ def test_what_an_assessor_changed_is_shown_with_the_reason(weak):
     shown = verdict(changed, US)
     assert row.title not in [one["title"] for one in shown["lost"]]
     assert "I. Vantongeren: Shown in class." in shown["changed"][0]
+
+
+def test_charts_stand_beside_the_plot_when_there_are_any(weak):
+    """What is revealed after the hand-over is passed on as it is; without it nothing is shown."""
+    charts = {"title": "Your air", "list": []}
+    assert charts == verdict(weak[0], US, weak[1], charts)["charts"]
+    assert verdict(weak[0], US, weak[1])["charts"] is None

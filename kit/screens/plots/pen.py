@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from html import escape
 from itertools import starmap
-from xml.sax.saxutils import escape, quoteattr
 
 WIDTH = 640  # shown at 600 px at least, so that no word falls below 13 px
 TEXT, SMALL = 15.0, 14.0
@@ -107,7 +107,7 @@ def point(x: float, y: float, look: Style, name: str, size: float = 7.0) -> str:
     s = size
     said = f'fill="{look.colour}" stroke="{CARD}" stroke-width="2"'
     if name:
-        said += f" data-point={quoteattr(name)}"
+        said += f' data-point="{escape(name)}"'
     if look.marker == "circle":
         return f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{s:g}" {said}/>'
     corners = {
@@ -194,6 +194,6 @@ def sheet(height: float, alt: str, parts: Sequence[str]) -> str:
     """
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height:g}" role="img" '
-        f'aria-label={quoteattr(alt)}><rect width="{WIDTH}" height="{height:g}" fill="{CARD}"/>'
+        f'aria-label="{escape(alt)}"><rect width="{WIDTH}" height="{height:g}" fill="{CARD}"/>'
         f"{''.join(parts)}</svg>"
     )
