@@ -11,7 +11,7 @@ from kit.marking.script import load_script, play
 from kit.screens import lesson
 from kit.visit.work_order import work_order_names
 
-NAME = "90-any-visit"
+NAME = "15-mixed-practice"
 
 
 @pytest.fixture(autouse=True)

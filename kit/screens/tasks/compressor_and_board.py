@@ -178,7 +178,8 @@ def _unit_row(title: str, unit: str) -> tuple[Any, ...]:
 
 
 def _unit_table() -> tuple[tuple[Any, ...], ...]:
-    head = ("Unit", "Winding U–V", "Winding V–W", "Winding W–U", "To earth", "DC bus", "Peak at a start", "Running")
+    head = ("Unit", "Winding U–V", "Winding V–W", "Winding W–U", "To earth", "DC bus",
+            "Peak at a start", "Running")  # fmt: skip
     rows = (_unit_row(name.upper(), wrong) for name, (wrong, _) in UNITS.items())
     return (head, _unit_row("Sound", "sound"), *rows)
 
