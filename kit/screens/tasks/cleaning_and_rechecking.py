@@ -221,7 +221,7 @@ def _changes_table() -> tuple[tuple[Any, ...], ...]:
         for key, (same, change) in CHANGES.items()
     ]
     rows.append(("D", probes[True], _step(dry - damp), _step(dry - damp)))
-    return (("Recheck", "Readings by", "Split went up by", "Card went up by"), *rows)
+    return (("The recheck", "Readings by", "Split went up by", "Card went up by"), *rows)
 
 
 def shown_changes() -> set[str]:

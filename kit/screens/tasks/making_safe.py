@@ -171,7 +171,7 @@ def _examples_table() -> tuple[tuple[Any, ...], ...]:
     for start, farad, ohm, end, printed in EXAMPLES:
         wait = float(electrics.bus_wait_s(start, farad, ohm, end))
         by_hand = ohm * farad * math.log(start / end)
-        what = f"{start:.0f} V > {end:.0f} V, {1e6 * farad:.0f} uF, {ohm:.0f} ohm"
+        what = f"{start:.0f} V – {end:.0f} V, {1e6 * farad:.0f} uF, {ohm:.0f} ohm"
         rows.append((what, f"{printed:.4g} s", f"{wait:.4g} s", f"{by_hand:.4g} s"))
     return (head, *rows)
 

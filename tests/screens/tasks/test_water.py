@@ -47,7 +47,6 @@ def test_a_closed_pan_holds_what_came_off_the_coil():
         (1000.0, "1,000 grams"),
         (1 / 60, "a minute's worth"),
         (COIL.entering.ratio * COIL.dry_kg_s / COIL.by_hand_kg_s, "all the water that comes in"),
-        (-1.0, "size is right"),
         (1.5, "entering less leaving"),
     ],
 )
