@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from kit.visit.outcome import Measure, line
 from kit.visit.sheet import ITEMS
 
 if TYPE_CHECKING:
@@ -175,7 +176,15 @@ def _in_words(
         f"{voice.words('at minute')} {last.at_s / 60:.0f}."
     )
     if target_k is not None:
-        said += f" {voice.words('Your target:')} {voice.show(kind, target_k)}."
+        said += f" {voice.words('Your target:')} {voice.show(kind, target_k)}. "
+        said += voice.line(
+            line(
+                "The band around the target of {target} goes from {low} to {high}.",
+                target=Measure(target_k, kind),
+                low=Measure(target_k - BAND_K, kind),
+                high=Measure(target_k + BAND_K, kind),
+            )
+        )
     return said
 
 

@@ -73,3 +73,4 @@ def test_the_chart_is_told_in_words():
     said = curve(told, view(sheet=(entry("target_split", 10.0),)), US)["alt"]
     assert "0.0 °F at minute 1" in said
     assert "Your target: 18.0 °F" in said
+    assert "goes from 15.0 °F to 21.0 °F" in said

@@ -21,14 +21,12 @@ from kit.screens.plots.pen import (
     INK,
     SMALL,
     SOFT,
-    WIDTH,
     Style,
     arrow,
     point,
     sheet,
     style,
     trail,
-    width_of,
     word,
 )
 from kit.screens.plots.said import together
@@ -313,7 +311,7 @@ def _brackets(chart: _Sheet, c: Corners, look: Style, labels: Labels) -> list[st
 
 
 def _figures(one: Cycle, pressure_pa: float, voice: Voice) -> list[str]:
-    """Return what stands below the diagram for one cycle, in rows that fit the sheet."""
+    """Return what stands below the diagram for one cycle, row by row."""
     c = one.corners
     if c is None:
         return [voice.words("the compressor stands, so there is no cycle")]
@@ -323,18 +321,10 @@ def _figures(one: Cycle, pressure_pa: float, voice: Voice) -> list[str]:
     superheat, subcooling = (
         voice.show("temperature_difference", k) for k in (c.superheat_k, c.subcooling_k)
     )
-    rows = [f"{voice.words('suction')} {suction}"]
-    for more in (
-        f"{voice.words('discharge')} {discharge}",
-        f"{voice.words('superheat')} {superheat}",
-        f"{voice.words('subcooling')} {subcooling}",
-    ):
-        longer = f"{rows[-1]}, {more}"
-        if width_of(longer, SMALL) > WIDTH - KEY_LEFT:
-            rows.append(more)
-        else:
-            rows[-1] = longer
-    return rows
+    return [
+        f"{voice.words('suction')} {suction}, {voice.words('discharge')} {discharge}",
+        f"{voice.words('superheat')} {superheat}, {voice.words('subcooling')} {subcooling}",
+    ]
 
 
 def _key(y: float, one: Cycle, look: Style, voice: Voice, rows: Sequence[str]) -> list[str]:
