@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
-from kit.screens.tasks._given import fahrenheit_k, published
+from kit.screens.tasks._given import fahrenheit_k, published, words
 
 if TYPE_CHECKING:
     from kit.machine import Truth
+    from kit.screens.task import Plot
 
 MACHINE = "wall-12k-r32"
 ROOM_K, ROOM_RH = fahrenheit_k(70), 0.5
@@ -47,6 +48,19 @@ def filtered(mode: str) -> Truth:
         order = Command("cooling", 289.15)
     conditions = [Condition(filter_loading=x) for x in FILTERS]
     return settle_many(load_spec(MACHINE), conditions, [around] * n, [order] * n)
+
+
+def winter_cycles() -> Plot:
+    """Return the refrigerant's way round in heating, with a clean and with a loaded filter."""
+    from kit.machine import Command, Condition, Surroundings, load_spec, settle
+    from kit.screens.plots import cycle_chart
+
+    spec, order = load_spec(MACHINE), Command("heating", 305.15)
+    around = Surroundings(ROOM_K, ROOM_RH, fahrenheit_k(RATED_F), OUTDOOR_RH)
+    names = words("clean filter, heating", "loaded filter, heating")
+    truths = (settle(spec, Condition(filter_loading=x), around, order)
+              for x in (FILTERS[0], FILTERS[-1]))  # fmt: skip
+    return cycle_chart(spec.refrigerant, list(zip(names, truths, strict=True)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ from kit.screens.tasks._winter import (
     heated,
     morning,
     time_share,
+    winter_cycles,
 )
 from kit.visit.outcome import Measure, line
 from kit.visit.target import BAND_K, card_split_k
@@ -186,7 +187,7 @@ def _filter_guessed(given: Mapping[str, Any]) -> Reply:
     head = words("Indoor air left", "Head, heating", "Input, heating", "Head, cooling",
                  "Input, cooling")  # fmt: skip
     right = given["power"] == came.get((up[0], up[1]), "neither")
-    return Reply(right, said, (head, *rows))
+    return Reply(right, said, (head, *rows), (winter_cycles(),))
 
 
 def _morning_guessed(given: Mapping[str, Any]) -> Reply:
@@ -303,7 +304,7 @@ TASKS = (
         (line("In heating, twelve minutes after the start, full demand, fan on auto. The unit's "
               "card stands below."),),
         (
-            number("rise", "The rise is", "temperature_difference"),
+            number("rise", "The rise is", "temperature_difference", -60.0, 60.0),
             choice("means", "By the card that is", below="too low", within="as it should be",
                    above="too high"),
         ),

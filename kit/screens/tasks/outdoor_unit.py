@@ -282,7 +282,7 @@ TASKS = (
             ),
         ),
         (
-            number("over", "Condensing over outdoor air", "temperature_difference"),
+            number("over", "Condensing over outdoor air", "temperature_difference", -80.0, 80.0),
             choice("means", "For this unit that is", low="too low", usual="as usual",
                    high="too high"),
         ),

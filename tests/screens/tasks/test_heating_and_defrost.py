@@ -128,6 +128,7 @@ def test_a_filter_costs_power_in_heating_only(said, tone):
     at = air.index(78)
     published = _winter.expected("airflow", "airflow-heating0.8-power")
     assert published == pytest.approx(heat[at] / heat[0], abs=0.03)
+    assert 1 == len(reply["plots"])
 
 
 def test_a_damp_morning_has_a_hot_start_frost_and_defrosts():
