@@ -131,6 +131,11 @@ def erase_work(folder: Path, lessons: Iterable[str], *, sure: bool) -> list[str]
         left += sorted(path.relative_to(folder).as_posix() for path in busy)
         try:
             _unlink(sorted(files - busy))
+            for inside in sorted(
+                (p for p in (folder / name).rglob("*") if p.is_dir()), reverse=True
+            ):
+                if not any(inside.iterdir()):
+                    inside.rmdir()
         except OSError as error:
             raise StoreError(
                 "{name} cannot be erased: {reason}. Erase it yourself in {folder}.",

@@ -132,7 +132,8 @@ def practise_next(
     """Return what to practise next, most urgent first; it ends with the lesson to go on with.
 
     Critical errors of the last visits stand first, the latest in front; then blocks with rows that
-    lost points the last time they were looked at, dearest first; then a lesson.
+    lost points the last time they were looked at, dearest first; then a lesson. A visit on a page
+    that asks for none is an instructor's trial and does not count.
 
     Args:
         progress: what is noted.
@@ -141,7 +142,12 @@ def practise_next(
         critical_blocks: code of a critical error to the block that teaches to avoid it.
         most: how many pieces of advice at most.
     """
-    visits = sorted(progress.visits, key=lambda one: (one.at, one.head), reverse=True)
+    tried = {plan.name for plan, _ in lessons if not plan.orders}
+    visits = sorted(
+        (one for one in progress.visits if one.lesson not in tried),
+        key=lambda one: (one.at, one.head),
+        reverse=True,
+    )
     found = [*_critical(visits[:LATELY], critical_blocks), *_blocks(visits)]
     advice = [_taught(one, lessons) for one in found]
     come = {state.name: state.state for _, state in lessons}

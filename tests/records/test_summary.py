@@ -165,6 +165,13 @@ def test_a_critical_error_counts_for_the_last_three_visits():
     assert "critical" not in {one.kind for one in advice(bad, *later)}
 
 
+def test_an_instructors_trial_does_not_count():
+    """A visit on a page that asks for none tries a work order out, with mistakes on purpose."""
+    bad = visit(lesson=SAFE.name, rows=rows(dc_bus=0.0))
+    assert () == SAFE.orders
+    assert "block" not in {one.kind for one in advice(bad)}
+
+
 def test_an_unknown_critical_error_is_still_told():
     """Without a lesson that teaches it, the learner sees what it was all the same."""
     found = advice(visit(critical=(CriticalNote("something_new", "New"),)))
