@@ -24,10 +24,12 @@ ROOMS = (
     ("records",),
     ("bench",),
     ("screens",),
-    ("progress", "pip_trouble", "environment", "launch", "selftest", "cli", "__main__"),
+    ("progress", "pip_trouble", "environment", "launch", "pages", "selftest", "cli", "__main__"),
 )
 PLACE = {name: number for number, room in enumerate(ROOMS) for name in room}
-LAUNCHER = ("__main__", "cli", "environment", "launch", "pip_trouble", "progress", "selftest")
+LAUNCHER = (
+    "__main__", "cli", "environment", "launch", "pages", "pip_trouble", "progress", "selftest",
+)  # fmt: skip
 LAUNCHER_MAY_USE = {"errors", "library", *LAUNCHER}
 MODULES = sorted(path for path in KIT.rglob("*.py") if "_data" not in path.relative_to(KIT).parts)
 
