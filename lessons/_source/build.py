@@ -53,6 +53,18 @@ def notebook(text: str) -> str:
     return json.dumps(whole, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
+def whole_streams(outputs: list) -> list:
+    """Join what was printed in pieces, which are cut by the clock and not by the cell."""
+    joined: list = []
+    for output in outputs:
+        before = joined[-1] if joined else None
+        if before and output.output_type == "stream" and before.get("name") == output.name:
+            before.text += output.text
+        else:
+            joined.append(output)
+    return joined
+
+
 def solve(text: str, target: Path) -> None:
     """Run a solved notebook in a folder of its own and store it with its outputs."""
     import nbclient
@@ -68,6 +80,8 @@ def solve(text: str, target: Path) -> None:
     for cell in made.cells:
         cell.metadata.pop("execution", None)  # times, which would differ from run to run
         cell.metadata.pop("jupyter", None)
+        if cell.cell_type == "code":
+            cell.outputs = whole_streams(cell.outputs)
     made.metadata["language_info"] = {"name": "python"}
     nbformat.write(made, target)
 
