@@ -66,9 +66,9 @@ def _heat_guessed(given: Mapping[str, Any]) -> Reply:
     chart = air_chart(
         [
             ("dry room", runs.ROOM_K, runs.DRY_RH),
-            ("its outlet", dry.supply_db_k, dry.supply_rh),
+            ("dry room's outlet", dry.supply_db_k, dry.supply_rh),
             ("wet room", runs.ROOM_K, runs.WET_RH),
-            ("wet outlet", wet.supply_db_k, wet.supply_rh),
+            ("wet room's outlet", wet.supply_db_k, wet.supply_rh),
         ],
         joined=True,
     )
