@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from kit.errors import OutOfRangeError
 from kit.screens.plots.axes import Frame, Points, ruled, steps, ticks
-from kit.screens.plots.labels import AROUND, Labels
+from kit.screens.plots.labels import AROUND, Labels, Way
 from kit.screens.plots.pen import (
     BACK,
     CARD,
@@ -270,20 +270,17 @@ def _drawn(groups: Groups, dry_bulbs: DryBulbs, pressure_pa: float, voice: Voice
     for i, group in enumerate(groups):
         parts += _process([chart.place(one.db_k, one.w) for one in group], style(i), labels)
     parts += _uprights(dry_bulbs, chart, labels)
-    crowded = len(states) > _PAIR
-    for i, group in enumerate(groups):
-        ways = (ABOVE, BELOW)[i % 2] if crowded else AROUND
+    rays = _wet_bulbs(states, chart, labels)
+    for group, look, ways in _by_height(groups):
         for one in group:
             place = chart.place(one.db_k, one.w)
-            parts.append(point(*place, style(i), one.name, 9.0 - 2.0 * min(i, 1)))
+            parts.append(point(*place, look, one.name, 9.0 if look is style(0) else 7.0))
             figures = f"{voice.show('temperature', one.db_k)}, "
             figures += voice.show("relative_humidity", one.rh)
             labels.put(place, (voice.words(one.name), figures), bold_first=True, ways=ways)
-    wet_bulbs = _wet_bulbs(states, chart, labels)
+    _wet_bulb_names(states, chart, labels)
     _humidity_names(chart, labels)
-    return sheet(
-        420, voice.line(alt), [*parts[:under], *wet_bulbs, *parts[under:], *labels.drawn()]
-    )
+    return sheet(420, voice.line(alt), [*parts[:under], *rays, *parts[under:], *labels.drawn()])
 
 
 def _fog(chart: _Sheet) -> list[str]:
@@ -344,14 +341,34 @@ def _uprights(dry_bulbs: DryBulbs, chart: _Sheet, labels: Labels) -> list[str]:
     return parts
 
 
+def _by_height(groups: Groups) -> list[tuple[Sequence[State], Style, tuple[Way, ...]]]:
+    """Return each group with its style and where its words go: those of the highest go above."""
+    there = [(group, style(i)) for i, group in enumerate(groups) if group]
+    if sum(len(group) for group, _ in there) <= _PAIR:
+        return [(group, look, AROUND) for group, look in there]
+    middle = sorted(sum(one.w for one in group) / len(group) for group, _ in there)
+    limit = middle[len(middle) // 2]
+    return [
+        (group, look, ABOVE if sum(one.w for one in group) / len(group) >= limit else BELOW)
+        for group, look in there
+    ]
+
+
 def _wet_bulbs(states: Sequence[State], chart: _Sheet, labels: Labels) -> list[str]:
+    """Return the wet-bulb lines of the first states, and keep words off them."""
     parts = []
     for one in states[:_PAIR]:
-        if not _leads_far(one, states):
-            continue
-        points = chart.frame.inside(chart.wet_bulb(one))
-        parts.append(trail(points, SOFT, 1.8, "2 5"))
-        labels.keep_clear(points, 2.0)
-        said = f"{chart.voice.words('wet bulb')} {chart.voice.show('temperature', one.wb_k)}"
-        labels.put(points[-1], (said,), SOFT, SMALL, ways=((-1, -1), (-1, 0), (0, -1)))
+        if _leads_far(one, states):
+            points = chart.frame.inside(chart.wet_bulb(one))
+            parts.append(trail(points, SOFT, 1.8, "2 5"))
+            labels.keep_clear(points, 2.0)
     return parts
+
+
+def _wet_bulb_names(states: Sequence[State], chart: _Sheet, labels: Labels) -> None:
+    voice = chart.voice
+    for one in states[:_PAIR]:
+        if _leads_far(one, states):
+            said = f"{voice.words('wet bulb')} {voice.show('temperature', one.wb_k)}"
+            end = chart.frame.inside(chart.wet_bulb(one))[-1]
+            labels.put(end, (said,), SOFT, SMALL, ways=((-1, -1), (-1, 0), (0, -1)))

@@ -22,7 +22,9 @@ _GAPS = (11.0, 26.0, 46.0, 70.0)
 _LEAD = 26.0  # from here on a thin line leads to the point
 _STEP = 10.0  # boxes along a line stand this far apart
 # What it costs, to be weighed against each other: a square pixel over a line is 1.
-_OVER_WORD, _LEAD_OVER_WORD, _OUTSIDE, _FURTHER, _LESS_LIKED = 4.0, 600.0, 1000.0, 30.0, 2.0
+_OVER_WORD, _LEAD_OVER_WORD, _LEAD_OVER_LINE = 4.0, 600.0, 60.0
+_OUTSIDE, _FURTHER, _LESS_LIKED = 1000.0, 30.0, 2.0
+_NEAR = 2
 
 
 class Labels:
@@ -117,10 +119,14 @@ class Labels:
         cost = _OUTSIDE * out + _LESS_LIKED * np.arange(len(ways))
         cost += _shared(tried, self._taken).sum(axis=1)
         cost += _OVER_WORD * _shared(tried, words).sum(axis=1)
-        if gap >= _LEAD and len(words):
+        if gap >= _LEAD:
             for i, box in enumerate(boxes):
                 beads = np.array(_beads([point, _nearest(point, box)], 1.0))
                 cost[i] += _LEAD_OVER_WORD * int((_shared(beads, words) > 0.0).any(axis=0).sum())
+                far = beads[_NEAR:]  # what lies at the point itself cannot be helped
+                cost[i] += _LEAD_OVER_LINE * int(
+                    (_shared(far, self._taken) > 0.0).any(axis=1).sum()
+                )
         return [
             _Try(float(one), point, way, box, gap)
             for one, way, box in zip(cost, ways, boxes, strict=True)
