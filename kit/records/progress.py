@@ -27,6 +27,7 @@ class Answer:
         task: name of the task within it.
         tone: "right", "wrong", or "plain" when there was nothing to check.
         learner: opaque id.
+        stands: whether the first answer stands, as for a prediction.
     """
 
     at: str
@@ -34,6 +35,7 @@ class Answer:
     task: str
     tone: str
     learner: str
+    stands: bool = False
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -143,9 +145,13 @@ def note_answer(store: Store, answer: Answer) -> None:
     """
     with store.writing() as db:
         db.execute(
-            "INSERT INTO answer (at, lesson, task, tone, learner) VALUES (?, ?, ?, ?, ?)",
-            (answer.at, answer.lesson, answer.task, answer.tone, answer.learner),
-        )
+            "INSERT INTO answer (at, lesson, task, tone, learner, stands)"
+            " VALUES (?, ?, ?, ?, ?, ?)",
+            (
+                answer.at, answer.lesson, answer.task, answer.tone, answer.learner,
+                int(answer.stands),
+            ),
+        )  # fmt: skip
 
 
 def note_visit(store: Store, visit: VisitNote) -> None:
@@ -203,7 +209,9 @@ def read_progress(store: Store) -> Progress:
         StoreError: it cannot be read.
     """
     with store.reading() as db:
-        answers = db.execute("SELECT at, lesson, task, tone, learner FROM answer").fetchall()
+        answers = db.execute(
+            "SELECT at, lesson, task, tone, learner, stands FROM answer"
+        ).fetchall()
         visits = db.execute(
             "SELECT at, head, learner, lesson, work_order, rubric, points, out_of, passed"
             " FROM visit"
@@ -227,7 +235,9 @@ def read_progress(store: Store) -> Progress:
         )
         for at, head, learner, lesson, order, rubric, points, out_of, passed in visits
     )  # fmt: skip
-    return Progress(tuple(sorted(Answer(*one) for one in answers)), tuple(sorted(notes)))
+    return Progress(
+        tuple(sorted(Answer(*one[:5], bool(one[5])) for one in answers)), tuple(sorted(notes))
+    )
 
 
 def known_heads(store: Store) -> frozenset[str]:

@@ -18,7 +18,7 @@ class Plan:
 
     Args:
         name: name of the lesson.
-        tasks: name of each task to whether its first answer stands, as for a prediction.
+        tasks: names of its tasks.
         orders: work orders whose visits are to be handed over; "" stands for any.
         parts: work order to looks of the trainer at parts of its visit; all of them without a fault
             count as much as a hand-over.
@@ -26,7 +26,7 @@ class Plan:
     """
 
     name: str
-    tasks: Mapping[str, bool]
+    tasks: tuple[str, ...]
     orders: tuple[str, ...] = ()
     parts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     blocks: tuple[str, ...] = ()
@@ -68,7 +68,7 @@ def summary(plan: Plan, progress: Progress, *, under_way: bool = False) -> Lesso
     answers = [one for one in progress.answers if one.lesson == plan.name]
     visits = [one for one in progress.visits if one.lesson == plan.name]
     asked = [one for one in answers if one.task in plan.tasks]
-    done = {one.task for one in asked if one.tone != "wrong" or plan.tasks[one.task]}
+    done = {one.task for one in asked if one.tone != "wrong" or one.stands}
     visit_done = _visit_done(plan, answers, visits)
     if len(done) == len(plan.tasks) and visit_done is not False and (plan.tasks or visits):
         state = DONE

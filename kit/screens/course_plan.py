@@ -14,7 +14,7 @@ from kit import library
 from kit.errors import KitError
 from kit.language import ENGLISH
 from kit.records.summary import Plan
-from kit.screens.page import lesson_names, lesson_tasks, so_far_name
+from kit.screens.page import lesson_names, so_far_name
 
 # Calls on a page that show a visit; the order is the argument of the first, any does for the rest.
 _VISITS = ("visit", "any_visit", "examination")
@@ -100,6 +100,7 @@ def _number(name: str) -> str:
 
 
 def _lesson(name: str, told: Mapping[str, Any]) -> CourseLesson:
+    tasks: list[str] = []
     orders: list[str] = []
     parts: dict[str, tuple[str, ...]] = {}
     for call in _calls(name):
@@ -107,11 +108,12 @@ def _lesson(name: str, told: Mapping[str, Any]) -> CourseLesson:
         given = [str(one.value) for one in call.args if isinstance(one, ast.Constant)]
         if method in _VISITS:
             orders.append(given[0] if method == "visit" else "")
+        elif method == "task":  # the page names its tasks: their modules need not be loaded
+            tasks.append(given[0])
         elif method == "so_far":
             part = so_far_name(given[0], tuple(given[1:]))
             parts[given[0]] = (*parts.get(given[0], ()), part)
-    tasks = {task.name: task.once for task in lesson_tasks(name)}
-    plan = Plan(name, tasks, tuple(orders), parts, tuple(told.get("blocks", ())))
+    plan = Plan(name, tuple(tasks), tuple(orders), parts, tuple(told.get("blocks", ())))
     return CourseLesson(plan, int(told.get("minutes", 0)))
 
 

@@ -40,17 +40,18 @@ class Noting:
         self._store = progress_store(folder)
         self._complained = False
 
-    def answer(self, lesson: str, task: str, tone: str) -> list[KitError]:
+    def answer(self, lesson: str, task: str, tone: str, *, stands: bool) -> list[KitError]:
         """Note an answer; return what is to be said, which is nothing as a rule.
 
         Args:
             lesson: name of the lesson.
             task: name of the task.
             tone: "right", "wrong" or "plain".
+            stands: whether the first answer stands, as for a prediction.
         """
         return self._tried(
             lambda: note_answer(
-                self._store, Answer(now(), lesson, task, tone, learner_id(self._folder))
+                self._store, Answer(now(), lesson, task, tone, learner_id(self._folder), stands)
             )
         )
 
@@ -113,22 +114,29 @@ def catch_up(folder: Path, lessons: Iterable[str]) -> tuple[int, int]:
         StoreError: nothing can be noted.
     """
     store = progress_store(folder)
+    names = list(lessons)
     known = {(one.lesson, one.task) for one in read_progress(store).answers}
-    answers = [one for name in lessons for one in _answers(folder, name)]
-    fresh = [one for one in answers if (one.lesson, one.task) not in known]
+    fresh = [answer for name in names for answer in _answers(folder, name, known)]
     for answer in fresh:
         note_answer(store, answer)
-    return len(fresh), sum(_visits(store, folder, name) for name in lessons)
+    return len(fresh), sum(_visits(store, folder, name) for name in names)
 
 
-def _answers(folder: Path, lesson: str) -> Iterator[Answer]:
+def _answers(folder: Path, lesson: str, known: set[tuple[str, str]]) -> Iterator[Answer]:
+    """Give the answers of a lesson that are not noted, as of the day the file was written."""
+    from kit.screens.page import lesson_tasks
+
     path = folder / lesson / "answers.json"
-    for task, kept in read_notes(path).items():
-        tone = kept.get("tone") if isinstance(kept, dict) else None
-        if task and tone in TONES:
-            at = datetime.fromtimestamp(path.stat().st_mtime, UTC)
-            written = at.isoformat(timespec="milliseconds")
-            yield Answer(written, lesson, str(task), str(tone), learner_id(folder))
+    tones = {
+        str(task): str(kept["tone"])
+        for task, kept in read_notes(path).items()
+        if task and isinstance(kept, dict) and kept.get("tone") in TONES
+    }
+    fresh = [task for task in tones if (lesson, task) not in known]
+    once = {task.name for task in lesson_tasks(lesson) if task.once} if fresh else set()
+    for task in fresh:
+        at = datetime.fromtimestamp(path.stat().st_mtime, UTC).isoformat(timespec="milliseconds")
+        yield Answer(at, lesson, task, tones[task], learner_id(folder), task in once)
 
 
 def _visits(store: Store, folder: Path, lesson: str) -> int:

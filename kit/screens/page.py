@@ -154,7 +154,8 @@ class Lesson:
             task: name of the task.
             tone: "right", "wrong" or "plain".
         """
-        return self._said(self._noting.answer(self.name, task, tone))
+        stands = task in self._tasks and self._tasks[task].once
+        return self._said(self._noting.answer(self.name, task, tone, stands=stands))
 
     def note_mark(self, journal: Path, mark: Mark) -> str:
         """Note a mark in the learner's progress; return what is to be said, "" as a rule.

@@ -33,7 +33,7 @@ def rows(**points: float) -> tuple[RowNote, ...]:
 
 answers = st.builds(
     Answer, TIMES, st.sampled_from(LESSONS), st.sampled_from(TASKS),
-    st.sampled_from(("right", "wrong", "plain")), st.just("p-1"),
+    st.sampled_from(("right", "wrong", "plain")), st.just("p-1"), st.booleans(),
 )  # fmt: skip
 
 

@@ -27,7 +27,7 @@ from kit.records.summary import Plan, practise_next, summary
 from tests.records.notes import LESSONS, TASKS, answers, many_visits, rows, visit
 
 JOURNAL = library.answer_keys("practice", "spring-check-01", "weak.jsonl")
-PLANS = [Plan(name, dict.fromkeys(TASKS, False), ("spring-check-01",)) for name in LESSONS]
+PLANS = [Plan(name, TASKS, ("spring-check-01",)) for name in LESSONS]
 
 
 @pytest.fixture
@@ -110,7 +110,7 @@ def test_nothing_but_an_opaque_id_says_who_it_is(store):
         }
     assert {
         "number", "learner", "lesson", "task", "tone", "at", "head", "work_order", "rubric",
-        "points", "out_of", "passed", "place", "name", "block", "title", "code",
+        "points", "out_of", "passed", "place", "name", "block", "title", "code", "stands",
     } == columns  # fmt: skip
 
 

@@ -227,8 +227,9 @@ for number in range(20):
 with store.writing() as db:
     db.execute("PRAGMA cache_size = 1")
     for number in range(5000):  # more than the cache holds: pages reach the file before the commit
-        one = (str(number) * 20, "half", "split", "right", "p-1")
-        db.execute("INSERT INTO answer (at, lesson, task, tone, learner) VALUES (?,?,?,?,?)", one)
+        one = (str(number) * 20, "half", "split", "right", "p-1", 0)
+        names = "at, lesson, task, tone, learner, stands"
+        db.execute("INSERT INTO answer (" + names + ") VALUES (?, ?, ?, ?, ?, ?)", one)
     os._exit(9)
 """  # noqa: S608 - nothing of it comes from outside
 

@@ -19,15 +19,15 @@ from kit.records.summary import (
 from tests.records.notes import LESSONS, ORDERS, rows, visit
 
 NAME = LESSONS[0]
-PLAN = Plan(NAME, {"guess": True, "split": False, "air": False}, (ORDERS[0],), blocks=("baseline",))
-SAFE = Plan(LESSONS[1], {"split": False}, blocks=("safe", "decision"))
+PLAN = Plan(NAME, ("guess", "split", "air"), (ORDERS[0],), blocks=("baseline",))
+SAFE = Plan(LESSONS[1], ("split",), blocks=("safe", "decision"))
 CRITICAL = {"live_work": "safe", "false_record": "decision"}
 
 
 def said(*tones: str, lesson: str = NAME) -> tuple[Answer, ...]:
-    """Return answers from "task tone", one a day."""
+    """Return answers from "task tone", one a day; the first answer to "guess" stands."""
     return tuple(
-        Answer(f"2026-01-{day:02d}", lesson, *one.split(), "p-1")
+        Answer(f"2026-01-{day:02d}", lesson, *one.split(), "p-1", one.startswith("guess"))
         for day, one in enumerate(tones, 1)
     )
 
@@ -96,7 +96,7 @@ def test_a_part_of_a_visit_counts_when_the_trainer_has_nothing_to_say():
 
 def test_a_page_of_visits_alone_is_done_after_the_first_hand_over():
     """It has no tasks, and any work order counts."""
-    page = Plan("15-mixed-practice", {}, ("",))
+    page = Plan("15-mixed-practice", (), ("",))
     assert NOT_BEGUN == summary(page, Progress()).state
     one = visit(lesson="15-mixed-practice", work_order=ORDERS[1])
     assert DONE == summary(page, Progress(visits=(one,))).state

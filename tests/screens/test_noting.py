@@ -60,6 +60,13 @@ def test_an_answer_is_noted_with_its_tone(folder):
     assert noted == kept(folder).answers
 
 
+def test_a_prediction_is_noted_as_one_that_stands(folder):
+    """So a lesson can be done although one guessed wrong."""
+    lesson(NAME).task("guess-humidity").answer(split="larger")
+    (noted,) = kept(folder).answers
+    assert noted.stands
+
+
 def test_a_visit_that_is_handed_over_is_noted_once(folder, handed_over):
     """Looking at it again later does not count again."""
     _, screen = handed_over
@@ -145,6 +152,6 @@ def test_a_place_without_a_learners_id_is_no_error(folder, monkeypatch):
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr("kit.screens.noting.learner_id", full)
-    (said,) = page._noting.answer(NAME, "split", "right")
+    (said,) = page._noting.answer(NAME, "split", "right", stands=False)
     assert isinstance(said, StoreError)
     assert "No space left on device" in str(said)

@@ -8,6 +8,7 @@ CREATE TABLE answer (
   lesson  TEXT NOT NULL CHECK (lesson <> ''),
   task    TEXT NOT NULL CHECK (task <> ''),
   tone    TEXT NOT NULL CHECK (tone IN ('right', 'wrong', 'plain')),
+  stands  INTEGER NOT NULL CHECK (stands IN (0, 1)),  -- a prediction: it is not asked again
   at      TEXT NOT NULL CHECK (at <> '')
 ) STRICT;
 
