@@ -179,6 +179,7 @@ def _beside(at: Place, way: Way, gap: float, wide: float, high: float) -> Box:
 
 def _shared(some: Array, others: Array) -> Array:
     """Return the area that each box of one kind shares with each of the other."""
-    low = np.maximum(some[:, None, :2], others[None, :, :2])
-    high = np.minimum(some[:, None, 2:], others[None, :, 2:])
-    return np.maximum(high - low, 0.0).prod(axis=2)
+    left, top, right, bottom = some.T[:, :, None]
+    wide = np.minimum(right, others[:, 2]) - np.maximum(left, others[:, 0])
+    high = np.minimum(bottom, others[:, 3]) - np.maximum(top, others[:, 1])
+    return np.maximum(wide, 0.0) * np.maximum(high, 0.0)
