@@ -235,9 +235,11 @@ def read_progress(store: Store) -> Progress:
         )
         for at, head, learner, lesson, order, rubric, points, out_of, passed in visits
     )  # fmt: skip
-    return Progress(
-        tuple(sorted(Answer(*one[:5], bool(one[5])) for one in answers)), tuple(sorted(notes))
+    given = (
+        Answer(at, lesson, task, tone, learner, bool(stands))
+        for at, lesson, task, tone, learner, stands in answers
     )
+    return Progress(tuple(sorted(given)), tuple(sorted(notes)))
 
 
 def known_heads(store: Store) -> frozenset[str]:
