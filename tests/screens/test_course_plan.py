@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import re
 import tomllib
 
@@ -109,3 +110,47 @@ def test_a_course_that_cannot_be_used_is_told(tmp_path, text):
     (tmp_path / "course.toml").write_text(text)
     with pytest.raises(KitError, match=r"course\.toml cannot be used"):
         load_course(tmp_path / "course.toml")
+
+
+@pytest.mark.parametrize("inside", ["", "es"])
+def test_the_start_page_is_built_from_its_text(inside):
+    """Byte for byte, without outputs, and with the same one line of code in each language."""
+    place = library.lessons("_source", "build.py")
+    spec = importlib.util.spec_from_file_location("lesson_builder", place)
+    builder = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(builder)
+    text = library.lessons("_source", inside, "my-course.md").read_text("utf-8")
+    stored = library.lessons(inside, "my-course.ipynb").read_text("utf-8")
+    assert builder.notebook(text) == stored
+    code = [source for kind, source in builder.cells(text) if kind == "code"]
+    assert ["from kit.screens import course\n\ncourse()"] == code
+
+
+def test_the_start_page_defers_to_those_who_decide():
+    """A tick there is no permission to work on a unit."""
+    note = prose("my-course").partition("## Safety")[2]
+    for word in ("never replace", "local codes", "licence", "site rules", "supervisor"):
+        assert word in note
+
+
+def test_the_start_page_runs_twice_in_one_kernel(tmp_path, monkeypatch):
+    """Run All again shows it again: the name `course` stays what a page calls."""
+    monkeypatch.setenv("BENCHCALL_DATA", str(tmp_path))
+    for _ in range(2):
+        spoken: dict = {}
+        exec("from kit.screens import course\nshown = course()", spoken)  # noqa: S102 - the cell
+        assert spoken["shown"].lessons
+
+
+def test_the_ways_are_those_that_paths_md_tells():
+    """One truth for both: the lessons of each way, and the time of each lesson."""
+    text = library.lessons("paths.md").read_text("utf-8")
+    every, *ways = text.split("\n## ")[1:]
+    times = dict(re.findall(r"^\| \[(\d\d) .*?\| (\d+ min[^|]*)\|", every, re.MULTILINE))
+    assert set(NUMBERS) == set(times)
+    for number, said in times.items():
+        figures = [int(figure) for figure in re.findall(r"\d+", said)]
+        assert NUMBERS[number]["minutes"] in {figures[0], sum(figures)}, "once, or with one attempt"
+    for way, path in zip(ways, DATA["path"], strict=True):
+        rows = "\n".join(line for line in way.splitlines() if line.startswith("|"))
+        assert path["lessons"] == re.findall(r"\[(\d\d)\]", rows)
