@@ -124,17 +124,7 @@ def advice_row(
         page_language: tag of the language whose folder the page lies in.
         today: the day it is shown on.
     """
-    names = [name for name in advice.lessons if name in states][:_MOST_LINKS]
-    if not names:  # nothing teaches it: the page where it was met
-        names = [one.lesson for one in advice.visits if one.lesson in states][:1]
-    links = [
-        {
-            "href": lesson_link(name, voice.language, page_language),
-            "title": lesson_title(name, voice.language),
-            "number": name.partition("-")[0],
-        }
-        for name in names
-    ]
+    links = _links(advice, states, voice, page_language)
     title = voice.words(advice.title)
     if advice.kind == "block":
         title = voice.words(_block_title(advice))
@@ -152,6 +142,22 @@ def advice_row(
         ],
         "links": links,
     }
+
+
+def _links(
+    advice: Advice, states: Mapping[str, LessonState], voice: Voice, page_language: str
+) -> list[dict[str, str]]:
+    names = [name for name in advice.lessons if name in states][:_MOST_LINKS]
+    if not names:  # nothing teaches it: the page where it was met
+        names = [one.lesson for one in advice.visits if one.lesson in states][:1]
+    return [
+        {
+            "href": lesson_link(name, voice.language, page_language),
+            "title": lesson_title(name, voice.language),
+            "number": name.partition("-")[0],
+        }
+        for name in names
+    ]
 
 
 def _head(kind: str, voice: Voice) -> str:

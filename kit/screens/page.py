@@ -204,7 +204,7 @@ class Lesson:
         from kit.screens.instructor.order_page import OrderPage
 
         page = OrderPage(self)
-        self._screens["order desk"] = page
+        self._screens["order_desk"] = page
         return page
 
     def class_desk(self) -> ClassScreen:
@@ -212,7 +212,7 @@ class Lesson:
         from kit.screens.instructor.class_screen import ClassScreen
 
         screen = ClassScreen(self.folder, self.language, self.speak)
-        self._screens["class desk"] = screen
+        self._screens["class_desk"] = screen
         return screen
 
     def so_far(self, work_order: str, *blocks: str) -> TaskScreen:
@@ -259,7 +259,7 @@ def so_far_name(work_order: str, blocks: tuple[str, ...]) -> str:
         work_order: name of the work order.
         blocks: names of the blocks that are looked at.
     """
-    return " ".join(("so far", work_order, *blocks))
+    return " ".join((f"so far {work_order}", *blocks))
 
 
 def _tell(screen: VisitScreen, said: list[str]) -> None:
