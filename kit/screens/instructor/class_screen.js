@@ -14,7 +14,7 @@ function classTable(rows, label) {
     h("tbody", {}, body.map(([name, ...cells]) => h("tr", {}, h("th", { scope: "row" }, name), cells.map(cell))))));
 }
 
-function feedback(words, mark) {
+function feedback(words, mark, folds) {
   const row = (r) => h("li", { class: `bc-mark-${r.tone}` }, h("span", { class: "bc-points" }, r.points),
     h("div", {}, h("strong", {}, h("span", { "aria-hidden": "true" }, `${r.sign} `), r.title), r.text ? h("p", {}, r.text) : null,
       r.more.map(([head, text]) => h("p", { class: "bc-advice" }, h("span", { class: "bc-advice-head" }, `${head}: `), text))));
@@ -23,7 +23,8 @@ function feedback(words, mark) {
     mark.changed.map((text) => h("p", { class: "bc-changed" }, text)),
     group(words.critical, mark.critical),
     h("ul", { class: "bc-blocks", "aria-label": words.blocks }, mark.blocks.map((b) => h("li", { class: b.short ? "bc-short" : "" }, h("span", {}, b.title), h("strong", {}, b.short ? `✕ ${b.points}, ${b.least}` : b.points)))),
-    group(words.to_work_on, mark.lost), group(`${words.done_well} (${mark.kept.length})`, mark.kept)];
+    group(words.to_work_on, mark.lost),
+    mark.kept.length ? h("details", { open: folds.kept, ontoggle: (e) => { folds.kept = e.target.open; } }, h("summary", { "data-k": "fold.kept" }, `${words.done_well} (${mark.kept.length})`), h("ul", { class: "bc-marks" }, mark.kept.map(row))) : null];
 }
 
 function renderClass({ model, el }) {
@@ -31,6 +32,7 @@ function renderClass({ model, el }) {
   let where = null;
   let file = "";
   let urls = [];
+  const folds = { kept: false };
   const silent = h("p", { class: "bc-silent", role: "alert", hidden: true });
   const boxes = Object.fromEntries(["head", "now", "table", "one", "files"].map((name) => [name, h("div", { class: `bc-class-${name}` })]));
   const root = h("section", { class: "bc bc-task bc-desk bc-class" }, silent, Object.values(boxes));
@@ -83,10 +85,10 @@ function renderClass({ model, el }) {
       h("form", { class: "bc-desk-row", "aria-label": words.show, onsubmit: (e) => { e.preventDefault(); link.ask({ do: "open", file }); } },
         h("div", { class: "bc-field" }, h("label", { for: id }, words.visit), h("select", { id, "data-k": "class.visit", onchange: (e) => { file = e.target.value; } }, visits.map((v) => h("option", { value: v.value, selected: v.value === file }, v.label)))),
         h("button", { type: "submit", "data-k": "class.open" }, words.open)),
-      one ? h("section", { class: "bc-one", "aria-label": one.title }, h("h3", {}, one.title), h("p", { class: "bc-key" }, h("strong", {}, `${words.key}: `), one.key), feedback(words, one.verdict),
+      one ? h("section", { class: "bc-one", "aria-label": one.title }, h("h3", {}, one.title), h("p", { class: "bc-key" }, h("strong", {}, `${words.key}: `), one.key), feedback(words, one.verdict, folds),
         h("form", { class: "bc-form bc-override", "aria-label": words.override, onsubmit: (e) => { e.preventDefault(); link.ask({ do: "override", args: collect(action, draft) }); } },
           h("h4", {}, words.override), action.fields.map((f) => fieldBox(action, f, draft, words, model.get("problem"), drawOne)),
-          h("button", { type: "submit", class: "bc-go", "data-k": "class.override" }, words.change))) : null] : null]);
+          h("button", { type: "submit", class: "bc-go", "data-k": "class.override" }, words.change))) : null] : []]);
   };
   const drawFiles = () => {
     const words = model.get("words");
@@ -95,7 +97,7 @@ function renderClass({ model, el }) {
     const href = ({ kind, text }) => { const url = URL.createObjectURL(new Blob([text], { type: `${kind};charset=utf-8` })); urls.push(url); return url; };
     fill([boxes.files, model.get("table").length ? [h("h3", { tabindex: "-1", "data-home": "1" }, words.export), h("p", { class: "bc-hint" }, words.export_lead),
       h("div", { class: "bc-desk-row" }, h("button", { type: "button", "data-k": "class.export", onclick: () => link.ask({ do: "export" }) }, words.export),
-        model.get("files").map((f) => h("a", { class: "bc-link", href: href(f), download: f.name, "data-k": `file.${f.kind}` }, `${words.download}: ${f.name}`)))] : null]);
+        model.get("files").map((f) => h("a", { class: "bc-link", href: href(f), download: f.name, "data-k": `file.${f.kind}` }, `${words.download}: ${f.name}`)))] : []]);
   };
   const draws = { words: [drawHead, drawNow, drawTable, drawOne, drawFiles], places: [drawHead], progress: [drawNow, drawHead], notice: [drawNow], problem: [drawNow, drawHead, drawOne], table: [drawTable, drawFiles], lost: [drawTable], told: [drawTable], visits: [drawOne], opened: [drawOne], files: [drawFiles] };
   const off = [];

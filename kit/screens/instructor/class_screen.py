@@ -125,7 +125,11 @@ class ClassScreen(anywidget.AnyWidget):
         """
         self._idle()
         top = self._place(where, folder)
-        found = handed_in.journals(top)
+        try:
+            found = handed_in.journals(top)
+        except KitError:
+            self._stop(line("There is no folder {folder}. Copy its whole path from the file "
+                            "manager.", folder=repr(str(top))))  # fmt: skip
         self._rows, self._open, self._read_from = [], None, top
         self.files = []
         write_notes(self._notes, {"where": where, "folder": folder})
@@ -287,7 +291,7 @@ class ClassScreen(anywidget.AnyWidget):
                 self.progress = {**self.progress, "running": False}
                 self._draw()
 
-        self._thread = threading.Thread(target=run, name="class desk", daemon=True)
+        self._thread = threading.Thread(target=run, name="class_desk", daemon=True)
         self._thread.start()
 
     def _progressed(self, done: int, count: int, file: str) -> None:

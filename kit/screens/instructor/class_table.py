@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from kit.screens.instructor.texts import plain
+
 if TYPE_CHECKING:
     from kit.screens.instructor.marking import Row
     from kit.screens.voice import Voice
@@ -71,7 +73,10 @@ def lost_table(rows: Iterable[Row], voice: Voice) -> list[list[str]]:
         rows: the files of the class.
         voice: language.
     """
-    heads = ("What is looked at", "Block", "Points lost", "Points possible", "Learners who lost")
+    heads = (
+        "What is looked at", plain("Block"), "Points lost", "Points possible",
+        "Learners who lost",
+    )  # fmt: skip
     return [
         [voice.words(head) for head in heads],
         *(

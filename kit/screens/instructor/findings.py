@@ -20,12 +20,19 @@ if TYPE_CHECKING:
 STATES = {
     "seen": ("good", "✓", plain("can be seen")),
     "small": ("warn", "–", plain("too small for the tool")),
-    "other way": ("warn", "–", plain("moves the other way here")),
-    "other mode": ("soft", "·", plain("not in this mode")),
+    "other_way": ("warn", "–", plain("moves the other way here")),
+    "other_mode": ("soft", "·", plain("not in this mode")),
     "apart": ("good", "✓", plain("told apart")),
-    "by others": ("warn", "–", plain("by other readings only")),
+    "by_others": ("warn", "–", plain("by other readings only")),
     "alike": ("bad", "✕", plain("reads the same")),
 }
+_SIGN_HEADS = (
+    plain("Telling sign"), plain("Without it"), plain("As found"), plain("May be wrong by"),
+    plain("Here"),
+)  # fmt: skip
+_TWIN_HEADS = (
+    plain("Looks like"), plain("Told apart by"), plain("This"), plain("The other"), plain("Here"),
+)
 _SIGNS = {"good": "✓", "warn": "!", "bad": "✕"}
 _MELTS_K = 273.15
 MOST_NAMED = 4  # so many readings are named in a sentence
@@ -122,11 +129,11 @@ def _fault(one: Judged, seen: Preview, voice: Voice) -> dict[str, Any]:
             for tone, text in _said(one, seen, voice)
         ],
         "signs": [
-            [voice.words(t) for t in ("Telling sign", "Without it", "As found", "Tool", "Here")],
+            [voice.words(t) for t in _SIGN_HEADS],
             *(_sign(sign, seen, voice) for sign in one.signs),
         ],
         "twins": [
-            [voice.words(t) for t in ("Looks like", "Told apart by", "This", "The other", "Here")],
+            [voice.words(t) for t in _TWIN_HEADS],
             *(_twin(twin, seen, voice) for twin in one.twins),
         ] if one.twins else [],
     }  # fmt: skip
@@ -134,8 +141,11 @@ def _fault(one: Judged, seen: Preview, voice: Voice) -> dict[str, Any]:
 
 def _sign(one: Seen, seen: Preview, voice: Voice) -> list[Any]:
     tool = reading(one.sign.reading)
+    title = f"{_title(tool.name, voice)} ({_direction(one.sign.direction, voice)})"
+    if one.state == "other_mode":
+        title += f", {voice.words(one.sign.mode)}"
     return [
-        f"{_title(tool.name, voice)} ({_direction(one.sign.direction, voice)})",
+        title,
         shown(tool, one.sound, voice, seen.around),
         shown(tool, one.found, voice, seen.around),
         span(tool, one.off_by, voice),
@@ -162,7 +172,7 @@ def _state(name: str, voice: Voice) -> dict[str, str]:
 
 def _said(one: Judged, seen: Preview, voice: Voice) -> Iterator[tuple[str, str]]:
     yield _found(one, voice)
-    small = [s for s in one.signs if s.state in ("small", "other way")]
+    small = [s for s in one.signs if s.state in ("small", "other_way")]
     if small and one.seen:
         names = "; ".join(_title(s.sign.reading, voice) for s in small)
         yield "warn", voice.line(line(
@@ -204,7 +214,7 @@ def _told_apart(twin: Twin, voice: Voice) -> Iterator[tuple[str, str]]:
         yield "bad", voice.line(line(
             "Cannot be told from {other}: every reading lies within what the tools can be wrong.",
             other=other))  # fmt: skip
-    if twin.state == "by others":
+    if twin.state == "by_others":
         by = "; ".join(_title(name, voice) for name in twin.by[:MOST_NAMED])
         yield "warn", voice.line(line(
             "{reading} does not tell it from {other} here. These do: {by}.",

@@ -54,13 +54,10 @@ def journals(folder: str | Path) -> Found:
     top = Path(folder).expanduser()
     try:
         if not top.is_dir():
-            raise KitError(
-                "There is no folder {folder}. Copy its whole path from the file manager.",
-                folder=repr(str(folder)),
-            )
+            raise KitError(f"There is no folder {str(folder)!r}. Check its path.")
         return _walked(top)
     except (OSError, ValueError) as error:  # ValueError: a path with a zero byte in it
-        raise KitError("The folder {folder} cannot be opened.", folder=repr(str(folder))) from error
+        raise KitError(f"The folder {str(folder)!r} cannot be opened.") from error
 
 
 def _walked(top: Path) -> Found:
@@ -100,8 +97,8 @@ def demo_class() -> Path:
                 place / f"{order}.jsonl",
             )
     inbox.mkdir()
-    shutil.copyfile(top / "careful" / f"{DEMO_ORDERS[0]}.jsonl", inbox / "my visit (2).jsonl")
+    shutil.copyfile(top / "careful" / f"{DEMO_ORDERS[0]}.jsonl", inbox / "my-visit-2.jsonl")
     whole = (top / "careful" / f"{DEMO_ORDERS[1]}.jsonl").read_bytes()
-    (inbox / "cut off.jsonl").write_bytes(whole[:-_CUT])
-    (inbox / "shopping list.jsonl").write_text("filters, tape, tags\n", encoding="utf-8")
+    (inbox / "cut-off.jsonl").write_bytes(whole[:-_CUT])
+    (inbox / "shopping-list.jsonl").write_text("filters\n", encoding="utf-8")
     return top

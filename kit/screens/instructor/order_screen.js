@@ -5,7 +5,7 @@ const DESK_SIGNS = { good: "✓", warn: "!", bad: "✕" };
 function deskTable(rows, label) {
   if (!rows?.length) return null;
   const [head, ...body] = rows;
-  const cell = (c) => (typeof c === "string" ? h("td", {}, c)
+  const cell = (c) => (typeof c === "string" ? h("td", { class: /^[-–±\d]/.test(c) ? "bc-num" : null }, c)
     : h("td", { class: `bc-state bc-state-${c.tone}` }, h("span", { "aria-hidden": "true" }, `${c.sign} `), c.text));
   return h("div", { class: "bc-wide", tabindex: "0", role: "group", "aria-label": label, "data-scroll": label }, h("table", { class: "bc-figures", "aria-label": label },
     h("thead", {}, h("tr", {}, head.map((t) => h("th", { scope: "col" }, t)))),
@@ -21,7 +21,7 @@ function renderOrder({ model, el }) {
   let timer = null;
   let which = "";
   const silent = h("p", { class: "bc-silent", role: "alert", hidden: true });
-  const boxes = Object.fromEntries(["head", "form", "reads", "foot"].map((name) => [name, h("div", { class: `bc-desk-${name}` })]));
+  const boxes = Object.fromEntries(["head", "form", "reads", "foot"].map((name) => [name, h("div", name === "reads" ? { class: "bc-desk-reads", tabindex: "0", role: "group", "data-scroll": "reads" } : { class: `bc-desk-${name}` })]));
   const root = h("section", { class: "bc bc-task bc-desk" }, silent, boxes.head, h("div", { class: "bc-desk-sides" }, boxes.form, boxes.reads), boxes.foot);
   const link = line(model, { onBusy: (busy) => { root.classList.toggle("bc-busy", busy); root.setAttribute("aria-busy", String(busy)); }, onSilent: (quiet) => { silent.hidden = !quiet; } });
   const all = () => model.get("form").sections.flatMap((section) => section.fields);
@@ -62,6 +62,7 @@ function renderOrder({ model, el }) {
     const words = model.get("words");
     const reads = model.get("reads");
     const problem = model.get("problem");
+    boxes.reads.setAttribute("aria-label", words.reads);
     fill([boxes.reads, [h("h3", { tabindex: "-1", "data-home": "1" }, words.reads), h("p", { class: "bc-hint" }, words.reads_lead),
       h("div", { role: "status", "aria-live": "polite" }, problem ? h("p", { class: "bc-wrong" }, `${words.refused} ${problem.text}`) : null,
         reads ? saidLine(reads.whole) : problem ? null : h("p", {}, words.no_preview), model.get("warnings").map((text) => saidLine({ tone: "warn", text }))),

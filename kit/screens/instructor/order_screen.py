@@ -156,7 +156,7 @@ class OrderScreen(anywidget.AnyWidget):
         path = own_orders.save(text, name, over)
         self._begin(values, self._kept)
         self._said = ("good", line(
-            "Saved as {file}. It stands among the jobs of the page “Any visit” now.",
+            "Saved as {file}. It stands among the jobs of the page “Mixed practice” now.",
             file=path.name))  # fmt: skip
         self._draw(typed)
         return path
@@ -314,6 +314,8 @@ class OrderScreen(anywidget.AnyWidget):
         stem, _, number = argument.name.rpartition("_")
         if stem in _NUMBERED:
             found["title"] = self._voice.line(line(_NUMBERED[stem].template, n=int(number)))
+        if stem in (*_NUMBERED, "severity", "level") or argument.name.startswith("says_"):
+            found["required"] = True  # the view then says nothing of leaving it out
         if argument.depends_on:
             found["depends_default"] = self._values.get(argument.depends_on)
         return found

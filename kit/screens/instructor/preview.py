@@ -31,7 +31,7 @@ class Seen:
         sound: reading with this fault alone taken out [SI].
         found: reading as found [SI].
         off_by: how far the tool may be wrong on both readings together [SI].
-        state: "seen", "small" (within what the tool may be wrong), "other way" or "other mode".
+        state: "seen", "small" (within what the tool may be wrong), "other_way" or "other_mode".
     """
 
     sign: Sign
@@ -51,7 +51,7 @@ class Twin:
         reading: name of the reading that separates the two in general.
         this: that reading as found [SI].
         other: the same with the other fault [SI].
-        state: "apart", "by others" (other readings separate them), "alike" or "other mode".
+        state: "apart", "by_others" (other readings separate them), "alike" or "other_mode".
         by: names of the readings that separate the two here.
     """
 
@@ -230,14 +230,14 @@ class _Bench:
 
     def _seen(self, place: int, sign: Sign) -> Seen:
         if sign.mode not in (self.mode, "off"):
-            return Seen(sign, math.nan, math.nan, math.nan, "other mode")
+            return Seen(sign, math.nan, math.nan, math.nan, "other_mode")
         tool = reading(sign.reading)
         sound = take(sign.reading, self.case(("without", place), sign.mode))
         found = take(sign.reading, self.case("found", sign.mode))
         if not tool.apart(sound, found):
             state = "small"
         else:
-            state = "seen" if (found > sound) == (sign.direction == "up") else "other way"
+            state = "seen" if (found > sound) == (sign.direction == "up") else "other_way"
         off_by = math.hypot(tool.accuracy(sound), tool.accuracy(found))
         return Seen(sign, sound, found, off_by, state)
 
@@ -251,7 +251,7 @@ class _Bench:
                 continue
             if alike.mode not in (self.mode, "off"):
                 nan = math.nan
-                yield Twin(alike.fault, "", alike.reading, nan, nan, "other mode", ())
+                yield Twin(alike.fault, "", alike.reading, nan, nan, "other_mode", ())
                 continue
             yield self._closest(keys, alike.reading, alike.mode)
 
@@ -264,8 +264,8 @@ class _Bench:
             other = take(name, self.case(key, mode))
             by = tuple(self._separates(key))
             apart = tool.apart(this, other)
-            state = "apart" if apart else "by others" if by else "alike"
-            rank = ("alike", "by others", "apart").index(state)
+            state = "apart" if apart else "by_others" if by else "alike"
+            rank = ("alike", "by_others", "apart").index(state)
             gap = abs(this - other) if math.isfinite(this - other) else math.inf
             rows.append((rank, gap, Twin(key[2], key[3], name, this, other, state, by)))
         return min(rows, key=lambda row: row[:2])[2]

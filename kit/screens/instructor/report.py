@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from kit.screens import source
 from kit.screens.instructor.class_table import (
     class_table,
     counted,
@@ -31,11 +32,6 @@ _COLUMNS = (
     "Critical errors, which", "Handed over", "Time on site [min]", "Time allowed [min]",
     "Points as the kit gave them", "Changes by an assessor", plain("File"), plain("Remark"),
 )  # fmt: skip
-_STYLE = """body{font:11pt/1.4 "Segoe UI","DejaVu Sans",sans-serif;color:#111;margin:2rem}
-h1{font-size:16pt}h2{font-size:13pt;margin-top:1.4em}table{border-collapse:collapse;width:100%}
-th,td{border:1px solid #888;padding:3px 6px;text-align:left;vertical-align:top;font-size:9.5pt}
-thead{display:table-header-group}tr{break-inside:avoid}p.small{font-size:9.5pt}
-@media print{body{margin:0}}"""
 
 
 def safe(value: object) -> str:
@@ -121,7 +117,7 @@ def html_text(rows: Sequence[Row], folder: str, voice: Voice, now: datetime) -> 
         voice: language.
         now: date and time to print.
     """
-    head = voice.words("Report of a class")
+    head, style = voice.words("Report of a class"), source.style("instructor/report.css")
     told = told_table(rows, voice)
     parts = [
         f"<h1>{_out(head)}</h1>",
@@ -135,7 +131,7 @@ def html_text(rows: Sequence[Row], folder: str, voice: Voice, now: datetime) -> 
     parts.append(f"<p class='small'>{_out(_note(voice))}</p>")
     return (
         f"<!DOCTYPE html>\n<html lang='{_out(voice.language)}'><head><meta charset='utf-8'>"
-        f"<title>{_out(head)}</title><style>{_STYLE}</style></head><body>\n"
+        f"<title>{_out(head)}</title><style>{style}</style></head><body>\n"
         + "\n".join(parts)
         + "\n</body></html>\n"
     )

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-HEAD = "# Written at the desk for work orders. People, firms and places are invented.\n"
-
 
 def dumps(data: Mapping[str, Any]) -> str:
     """Return the text of a TOML file.
@@ -16,7 +14,7 @@ def dumps(data: Mapping[str, Any]) -> str:
     """
     lines: list[str] = []
     _table(data, "", lines)
-    return HEAD + "\n".join(lines) + "\n"
+    return "\n".join(lines) + "\n"
 
 
 def _table(data: Mapping[str, Any], path: str, lines: list[str]) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kit import library
+from kit.screens.instructor.texts import plain
 from kit.screens.task import Reply, Task
 from kit.screens.tasks._asked import choice, number
 from kit.screens.tasks.start_here import air_values
@@ -118,7 +119,9 @@ def _teach(given: Mapping[str, Any]) -> Reply:
 
 
 def _teach_table() -> tuple[tuple[Any, ...], ...]:
-    head = ("Row", "What is looked at", "Points lost", "Points possible", "Learners who lost")
+    head = (
+        plain("Row"), "What is looked at", "Points lost", "Points possible", "Learners who lost",
+    )  # fmt: skip
     return (
         head,
         *((f"{n}", one.title, f"{one.points:g}", f"{one.out_of:g}", f"{one.learners}")
@@ -154,7 +157,7 @@ def _compared(given: Mapping[str, Any]) -> Reply:
 def _compared_table() -> tuple[tuple[Any, ...], ...]:
     some = (mark_of("careful", order) for order in TWO_JOBS)
     return (
-        ("", "Points", "Points possible"),
+        (plain("Job"), "Points", "Points possible"),
         *((name, f"{mark.points:g}", f"{mark.out_of:g}")
           for name, mark in zip(("First job", "Second job"), some, strict=True)),
     )  # fmt: skip
@@ -196,7 +199,7 @@ def _sheet(given: Mapping[str, Any]) -> Reply:
             "first lesson, and read the humidity there."),))  # fmt: skip
     return Reply(True, (line(
         "The sheet agrees with the key: this learner did read a psychrometer at that grille."),), (
-        ("Humidity of the entering air", "Value"),
+        ("Humidity of the entering air", plain("Value")),
         ("worked out by psychrolib", Measure(rh, "relative_humidity")),
         ("in the key of the work order", Measure(hidden_humidity(), "relative_humidity")),
     ))  # fmt: skip
@@ -205,7 +208,7 @@ def _sheet(given: Mapping[str, Any]) -> Reply:
 def _sheet_table() -> tuple[tuple[Any, ...], ...]:
     db_k, wb_k = psychrometer()
     return (
-        ("From the journal, at the return grille", "Read"),
+        ("From the journal, at the return grille", plain("Read")),
         ("Entering air, dry bulb", Measure(db_k, "temperature")),
         ("Entering air, wet bulb", Measure(wb_k, "temperature")),
     )

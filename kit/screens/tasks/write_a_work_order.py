@@ -8,6 +8,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from kit.machine.readings import reading
+from kit.screens.instructor.texts import plain
 from kit.screens.task import Reply, Task
 from kit.screens.tasks._asked import choice, number
 from kit.visit.outcome import Measure, line
@@ -117,11 +118,11 @@ def _unfair(given: Mapping[str, Any]) -> Reply:
 
 def _jobs_table() -> tuple[tuple[Any, ...], ...]:
     return (
-        ("", "First job", "Second job"),
+        ("What was chosen", "First job", "Second job"),
         ("Mode of the job", "Cooling", "Cooling"),
         ("Room", *(Measure(JOB["room_c"], "temperature"),) * 2),
         ("Outdoors", *(Measure(JOB["outdoor_c"], "temperature"),) * 2),
-        ("Hidden", "Dirty air filter (moderate)", "Reversing valve stuck in cooling"),
+        (plain("Hidden"), "Dirty air filter (moderate)", "Reversing valve stuck in cooling"),
         ("Hidden as well", "Low charge from a leak (severe)", "–"),
     )
 
@@ -158,7 +159,7 @@ def _together(given: Mapping[str, Any]) -> Reply:
 def _airflow_table() -> tuple[tuple[Any, ...], ...]:
     rows = (("Sound", SOUND_AIRFLOW), ("With the dirty filter", WEAK_AIRFLOW))
     return (
-        ("", "Airflow at the outlet", "May be wrong by"),
+        ("The unit", "Airflow at the outlet", "May be wrong by"),
         *((name, Measure(v, "airflow"), Measure(off_by(v), "airflow")) for name, v in rows),
     )
 
@@ -203,7 +204,7 @@ def _missing(given: Mapping[str, Any]) -> Reply:
         "a fixed-speed ducted machine; this unit's valve and speed make up for more of the loss."
     )
     return Reply(True, (said,), (
-        ("Capacity left", "Share"),
+        ("Capacity left", plain("Share")),
         ("this unit, by the engine", Measure(capacity_left(), "fraction")),
         ("NIST TN 1848, ducted split", Measure(PUBLISHED_CAPACITY, "fraction")),
     ))  # fmt: skip
