@@ -19,6 +19,7 @@ TAG = b"benchcall-journal/1\n"  # keeps these hashes apart from hashes of anythi
 LONGEST_LINE = 1 << 19  # bytes; see tests/journal/test_limits.py for what visits write
 DEEPEST = 16
 LONGEST_NUMBER = 40  # characters
+FIGURES = 7  # significant digits of a figure in a sentence
 
 
 class JournalError(KitError):
@@ -254,8 +255,17 @@ def as_plain_line(said: Line) -> dict[str, Any]:
 
 def _filling(value: Filling) -> Any:
     if isinstance(value, Measure):
-        return {"kind": value.kind, "si": value.value}
-    return as_plain_line(value) if isinstance(value, Line) else value
+        return {"kind": value.kind, "si": _kept(value.value)}
+    return as_plain_line(value) if isinstance(value, Line) else _kept(value)
+
+
+def _kept(value: Any) -> Any:
+    """Return a figure of a sentence to the digits that any processor agrees on.
+
+    Exponentials and logarithms differ in their last bit from one kind of processor to the next; a
+    reading is rounded by its display, a figure that is worked out for a sentence is rounded here.
+    """
+    return float(f"{value:.{FIGURES}g}") if isinstance(value, float) else value
 
 
 def _reading(reading: Reading) -> dict[str, Any]:

@@ -52,12 +52,11 @@ def next_pan(
     Source: water balance, exact for a flow proportional to the standing water.
     """
     rate = drain_per_kg(clear_kg_s, blockage, slope_fault)
+    share = -math.expm1(-rate * dt_s)  # of what stands now, the part that leaves in this time
+    drained = pan_kg * share
     if rate > 0.0:
-        settled = inflow_kg_s / rate
-        pan = settled + (pan_kg - settled) * math.exp(-rate * dt_s)
-    else:
-        pan = pan_kg + inflow_kg_s * dt_s
-    drained = pan_kg + inflow_kg_s * dt_s - pan
+        drained += inflow_kg_s * (dt_s - share / rate)
+    pan = pan_kg + inflow_kg_s * dt_s - drained
     over = max(0.0, pan - pan_full_kg)
     return pan - over, drained / dt_s, over
 
