@@ -212,7 +212,7 @@ def _ideal_worked_out(given: Mapping[str, Any]) -> Reply:
         ("Gas leaves at", Measure(hot_k, "temperature")),
     )
     said = (line("Worked out by CoolProp 8, equal entropy."),)
-    return Reply(None, said, (("", "This lift"), *rows))
+    return Reply(None, said, (("What it costs", "This lift"), *rows))
 
 
 def _row_checked(given: Mapping[str, Any]) -> Reply:
@@ -234,7 +234,7 @@ def _row_checked(given: Mapping[str, Any]) -> Reply:
                                     TEST["discharge_pa"])  # fmt: skip
     ideal_w = measured * TEST["flow_kg_s"]
     table = (
-        ("", "Worked out here", "To compare"),
+        ("What is compared", "Worked out here", "To compare"),
         ("Gas leaves at", Measure(hot_k, "temperature"), Measure(ROW_DISCHARGE_K, "temperature")),
         ("Work without losses", f"{work / 1e3:.1f} kJ/kg", f"{ROW_WORK_J / 1e3:.1f} kJ/kg"),
         ("Tested unit, R-410A", Measure(ideal_w, "power"), Measure(TEST["power_w"], "power")),

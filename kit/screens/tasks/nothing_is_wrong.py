@@ -86,7 +86,8 @@ def _duty_table() -> tuple[tuple[Any, ...], ...]:
         states = (ROOM_K, wet, *_leaving(truth))
         airflow = Measure(float(truth.airflow_m3_s), "airflow")
         rows.append((title, *(Measure(t, "temperature") for t in states), airflow))
-    head = ("", "Entering, dry bulb", "wet bulb", "Leaving, dry bulb", "wet bulb", "Airflow")
+    head = ("The room", "Entering, dry bulb", "wet bulb", "Leaving, dry bulb", "wet bulb",
+            "Airflow")  # fmt: skip
     return (head, *rows)
 
 
@@ -105,7 +106,7 @@ def _duty_worked_out(given: Mapping[str, Any]) -> Reply:
         ("In all", Measure(total, "heat_flow")),
     )
     said = (line("Worked out by psychrolib at sea level."),)
-    return Reply(None, said, (("", "Heat taken out"), *rows))
+    return Reply(None, said, (("Which heat", "Heat taken out"), *rows))
 
 
 def _duties(name: str) -> tuple[float, float]:
@@ -127,7 +128,7 @@ def _duty_checked(given: Mapping[str, Any]) -> Reply:
         return Reply(False, (line(said),))
     rooms = (("Room at 50 %", "usual", dry), ("Room at 80 %", "humid", want))
     table = (
-        ("", "Split", "From the air, psychrolib", "In the engine"),
+        ("The room", "Split", "From the air, psychrolib", "In the engine"),
         *((title, Measure(shown_split_k(name), "temperature_difference"),
            Measure(duty, "heat_flow"), Measure(float(sound(name)[0].net_capacity_w), "heat_flow"))
           for title, name, duty in rooms),
@@ -210,7 +211,7 @@ def _hose_checked(given: Mapping[str, Any]) -> Reply:
     if said:
         return Reply(False, tuple(said))
     table = (
-        ("", "Worked out here", "To compare"),
+        ("What is weighed", "Worked out here", "To compare"),
         ("Liquid, per litre", f"{liquid:.0f} g", f"{TABLE_LIQUID:.0f} g"),
         ("Hose in heating", f"{want:.1f} g", f"{100 * want / charge_g:.1f} %"),
         ("Hose in cooling, vapour", f"{cool:.1f} g", f"{100 * cool / charge_g:.1f} %"),
