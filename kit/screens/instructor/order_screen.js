@@ -26,7 +26,14 @@ function renderOrder({ model, el }) {
   const link = line(model, { onBusy: (busy) => { root.classList.toggle("bc-busy", busy); root.setAttribute("aria-busy", String(busy)); }, onSilent: (quiet) => { silent.hidden = !quiet; } });
   const all = () => model.get("form").sections.flatMap((section) => section.fields);
   const whole = () => ({ name: "order", fields: all() });
-  const args = () => collect(whole(), draft);
+  const args = () => {
+    const found = collect(whole(), draft); // a level that is not shown says nothing
+    for (const name of Object.keys(found)) {
+      const [stem, n] = name.split("_");
+      if ((stem === "level" && found[`severity_${n}`] !== "exact") || ((stem === "level" || stem === "severity") && !found[`fault_${n}`])) delete found[name];
+    }
+    return found;
+  };
   const now = (name) => draft.get(`order.${name}`, all().find((f) => f.name === name)?.default);
   const ask = (what, more = {}) => { clearTimeout(timer); link.ask({ do: what, args: args(), ...more }); };
   const plan = () => { clearTimeout(timer); timer = setTimeout(() => (link.busy() ? plan() : ask("look")), 350); };

@@ -1,6 +1,6 @@
 """Words of registries that no learner is shown and the desks show, marked for the translators.
 
-A test holds them to the registries: readings, degrees of faults, protections.
+A test holds them to the registries: readings, degrees of faults, protections, machines.
 """
 
 from __future__ import annotations
@@ -40,4 +40,14 @@ SHOWN = (
     plain("communication stop"), plain("operating range stop"), plain("coil sensor stop"),
     plain("restart delay"), plain("defrost"), plain("float switch stop"), plain("cooling"),
     plain("heating"),
+    plain("Wall unit, 12,000 Btu/h class, R-32, 230 V, 15 m line set"),
+    plain("Wall unit, 12,000 Btu/h class, R-32, 230 V"),
+    plain("Wall unit, 12,000 Btu/h class, R-410A, 230 V"),
+    plain("Wall unit, 12,000 Btu/h class, R-454B, 230 V"),
+    plain("Wall unit, 18,000 Btu/h class, R-32, 230 V"),
+    plain("Wall unit, 18,000 Btu/h class, R-454B, 230 V"),
+    plain("Wall unit, 24,000 Btu/h class, R-32, 230 V"),
+    plain("Wall unit, 24,000 Btu/h class, R-410A, 230 V"),
+    plain("Wall unit, 9,000 Btu/h class, R-32, 230 V"),
+    plain("Wall unit, 9,000 Btu/h class, R-410A, 115 V"),
 )  # fmt: skip

@@ -263,6 +263,7 @@ def test_every_word_of_a_registry_that_the_desk_shows_is_translated():
     """Readings, degrees and protections have no screen of their own that would have them found."""
     from kit.faults import registry
     from kit.language import translator
+    from kit.machine import load_spec, spec_names
     from kit.machine.readings import READINGS
     from kit.machine.truth import LIMIT_NAMES
 
@@ -270,6 +271,7 @@ def test_every_word_of_a_registry_that_the_desk_shows_is_translated():
     words = {one.title for one in READINGS.values()}
     words |= {s.name for one in registry().values() for s in one.severities}
     words |= {name.replace("_", " ") for name in LIMIT_NAMES}
+    words |= {load_spec(name).title for name in spec_names()}
     assert [] == sorted(word for word in words if spanish.known(word) is None)
 
 

@@ -52,7 +52,7 @@ def test_two_jobs_are_compared_by_their_shares():
 
 
 def test_the_sheet_meets_psychrolib_and_the_key():
-    """What psychrolib (ASHRAE) says of the two temperatures read lies within 3 % of the hidden humidity."""
+    """What psychrolib (ASHRAE) makes of both temperatures is within 3 % of the hidden humidity."""
     db_k, wb_k = lesson.psychrometer()
     rh = lesson.air_values(db_k, wb_k)[0]
     assert lesson.hidden_humidity() == pytest.approx(rh, abs=0.03)
