@@ -1,19 +1,5 @@
 // The desk for a class: where the journals are, how far reading has come, the table, one learner.
 
-const CLASS_SIGNS = { good: "✓", warn: "!", bad: "✕" };
-
-const classSaid = (one) => h("p", { class: `bc-say bc-say-${one.tone}` }, h("span", { class: "bc-sign", "aria-hidden": "true" }, CLASS_SIGNS[one.tone]), h("span", {}, one.text));
-
-function classTable(rows, label) {
-  if (!rows?.length) return null;
-  const [head, ...body] = rows;
-  const cell = (c) => (typeof c === "string" ? h("td", {}, c)
-    : h("td", { class: `bc-state bc-state-${c.tone}` }, h("span", { "aria-hidden": "true" }, `${c.sign} `), c.text));
-  return h("div", { class: "bc-wide", tabindex: "0", role: "group", "aria-label": label, "data-scroll": label }, h("table", { class: "bc-figures bc-class-table", "aria-label": label },
-    h("thead", {}, h("tr", {}, head.map((t) => h("th", { scope: "col" }, t)))),
-    h("tbody", {}, body.map(([name, ...cells]) => h("tr", {}, h("th", { scope: "row" }, name), cells.map(cell))))));
-}
-
 function feedback(words, mark, folds) {
   const row = (r) => h("li", { class: `bc-mark-${r.tone}` }, h("span", { class: "bc-points" }, r.points),
     h("div", {}, h("strong", {}, h("span", { "aria-hidden": "true" }, `${r.sign} `), r.title), r.text ? h("p", {}, r.text) : null,
@@ -63,15 +49,15 @@ function renderClass({ model, el }) {
     const problem = model.get("problem");
     const notice = model.get("notice");
     fill([boxes.now, [running ? h("div", { class: "bc-progress" }, h("progress", { max: Math.max(all, 1), value: done, "aria-label": words.read }), h("span", {}, text)) : null,
-      h("div", { role: "status", "aria-live": "polite" }, !running && notice ? classSaid(notice) : null, problem ? h("p", { class: "bc-wrong" }, `${words.refused} ${problem.text}`) : null)]]);
+      h("div", { role: "status", "aria-live": "polite" }, !running && notice ? saidLine(notice) : null, problem ? h("p", { class: "bc-wrong" }, `${words.refused} ${problem.text}`) : null)]]);
   };
   const drawTable = () => {
     const words = model.get("words");
     const table = model.get("table");
     const lost = model.get("lost");
     const told = model.get("told");
-    fill([boxes.table, table.length || told.length ? [h("h3", { tabindex: "-1", "data-home": "1" }, words.table), classTable(table, words.table),
-      lost.length > 1 ? [h("h3", {}, words.lost), classTable(lost, words.lost)] : null,
+    fill([boxes.table, table.length || told.length ? [h("h3", { tabindex: "-1", "data-home": "1" }, words.table), deskTable(table, words.table, "bc-class-table"),
+      lost.length > 1 ? [h("h3", {}, words.lost), deskTable(lost, words.lost, "bc-class-table")] : null,
       told.length ? [h("h3", {}, words.told), h("ul", { class: "bc-told-files" }, told.map(([name, counts, why]) => h("li", {}, h("strong", {}, name), ` (${counts}): ${why}`)))] : null] : [h("p", { class: "bc-hint" }, words.nothing)]]);
   };
   const drawOne = () => {

@@ -25,6 +25,7 @@ from kit.visit.outcome import ArgumentInfo, Choice, Line, line
 
 DEMO, HANDED_IN, OTHER = "demo", "handed_in", "other"
 REPORTS = "reports"
+PARTS = ("common.js", "forms.js", "../instructor/desk.js")
 _NOTES = "class.json"
 
 
@@ -42,7 +43,7 @@ class ClassScreen(anywidget.AnyWidget):
         marker: marks journals; one of its own when left out.
     """
 
-    _esm: ClassVar[str] = source.script("instructor/class_screen.js", "common.js", "forms.js")
+    _esm: ClassVar[str] = source.script("instructor/class_screen.js", *PARTS)
     _css: ClassVar[str] = source.style(
         "parts/paper.css", "task_screen.css", "instructor/desk.css", "instructor/class.css"
     )
@@ -288,6 +289,7 @@ class ClassScreen(anywidget.AnyWidget):
                 self._refuse("", f"{type(error).__name__}: {error}")
                 raise
             finally:
+                self._marker.close()  # it takes memory while it waits
                 self.progress = {**self.progress, "running": False}
                 self._draw()
 
@@ -368,7 +370,7 @@ class ClassScreen(anywidget.AnyWidget):
         row, said = self._open
         return {
             "file": row.file,
-            "title": f"{said['learner']}: {class_table.title(said, self._voice)}",
+            "title": f"{row.learner}: {class_table.title(said, self._voice)}",
             "key": class_table.key_text(said, self._voice),
             "verdict": said["verdict"],
             "fields": [offers.field_dict(f, self._voice) for f in self._override_fields()],

@@ -40,7 +40,7 @@ class Lost:
 
 def counted(rows: Iterable[Row]) -> list[Row]:
     """Return the visits that count, by learner, then by work order."""
-    return sorted((r for r in rows if r.counts), key=lambda r: (_learner(r), _order(r)))
+    return sorted((r for r in rows if r.counts), key=lambda r: (r.learner, _order(r)))
 
 
 def lost_rows(rows: Iterable[Row]) -> list[Lost]:
@@ -57,7 +57,7 @@ def lost_rows(rows: Iterable[Row]) -> list[Lost]:
             one[2] += out_of
             one[4] += 1
             if points < out_of:
-                one[3].add(_learner(row))
+                one[3].add(row.learner)
     found = [
         Lost(name, title, block, round(points, 1), round(out_of, 1), len(who), visits)
         for (name, title), (block, points, out_of, who, visits) in sums.items()
@@ -99,8 +99,8 @@ def class_table(rows: Sequence[Row], voice: Voice) -> list[list[Any]]:
         return []
     orders = {_order(row): title(row.found, voice) for row in some}
     names = sorted(orders, key=lambda name: (orders[name], name))
-    by_place = {(_learner(row), _order(row)): row for row in some}
-    learners = sorted({_learner(row) for row in some})
+    by_place = {(row.learner, _order(row)): row for row in some}
+    learners = sorted({row.learner for row in some})
     head = [voice.words("Learner"), *(orders[name] for name in names)]
     return [
         head,
@@ -133,9 +133,9 @@ def visit_choices(rows: Iterable[Row], voice: Voice) -> list[dict[str, str]]:
         voice: language.
     """
     some = [row for row in rows if "points" in row.found]
-    some.sort(key=lambda row: (_learner(row), _order(row), row.file))
+    some.sort(key=lambda row: (row.learner, _order(row), row.file))
     return [
-        {"value": row.file, "label": f"{_learner(row)}: {title(row.found, voice)} ({row.file})"}
+        {"value": row.file, "label": f"{row.learner}: {title(row.found, voice)} ({row.file})"}
         for row in some
     ]
 
@@ -177,7 +177,7 @@ def _cell(row: Row | None, voice: Voice) -> dict[str, str]:
         lines.append(voice.words("not handed over"))
     if found["changes"]:
         lines.append(voice.words("changed by an assessor"))
-    lines.append(f"{found['minutes']:.0f} {voice.words('min')}")
+    lines.append(f"{found['minutes']:.0f} / {found['allowed']:g} {voice.words('min')}")
     good = found["passed"]
     return {"tone": "good" if good else "bad", "sign": "✓" if good else "✕",
             "text": " · ".join(lines)}  # fmt: skip
@@ -185,13 +185,9 @@ def _cell(row: Row | None, voice: Voice) -> dict[str, str]:
 
 def _who(learner: str, rows: Iterable[Row]) -> str:
     """Return a learner's id with the folder that all of their journals lie in, if there is one."""
-    folders = {row.file.rpartition("/")[0] for row in rows if _learner(row) == learner}
+    folders = {row.file.rpartition("/")[0] for row in rows if row.learner == learner}
     folder = folders.pop() if len(folders) == 1 else ""
     return f"{learner} ({folder})" if folder and folder != learner else learner
-
-
-def _learner(row: Row) -> str:
-    return str(row.found["learner"]) or "–"
 
 
 def _order(row: Row) -> str:

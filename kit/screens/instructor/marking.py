@@ -16,7 +16,7 @@ from typing import Any
 
 import kit
 from kit.errors import KitError
-from kit.screens.instructor.handed_in import Found
+from kit.screens.instructor.handed_in import SUFFIX, Found
 from kit.screens.instructor.own_orders import order_files
 from kit.visit.outcome import Line, line
 
@@ -149,6 +149,11 @@ class Row:
     told: list[Line] = field(default_factory=list)
     counts: bool = True
 
+    @property
+    def learner(self) -> str:
+        """Whose it is: the id in the journal; where it has none, the folder or the file's name."""
+        return str(self.found.get("learner") or self.file.partition("/")[0].removesuffix(SUFFIX))
+
 
 def read_class(
     found: Found,
@@ -225,7 +230,7 @@ def _attempts(rows: Iterable[Row]) -> None:
     """Let the last attempt that was handed over count, of each learner at each work order."""
     best: dict[tuple[str, str], Row] = {}
     for row in (r for r in rows if r.counts):
-        key = (str(row.found["learner"]), str(row.found["order"]))
+        key = (row.learner, str(row.found["order"]))
         before = best.get(key)
         if before is None:
             best[key] = row

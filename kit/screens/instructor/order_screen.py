@@ -25,6 +25,7 @@ _NUMBERED = {
     "fault": line("Fault {n}"),
     "hazard": line("Hazard {n} that a walk round finds"),
 }
+PARTS = ("common.js", "forms.js", "../instructor/desk.js")
 OWN, KITS = "own:", "kit:"
 
 
@@ -43,7 +44,7 @@ class OrderScreen(anywidget.AnyWidget):
         spoken: called with the tag of a language that the instructor has chosen.
     """
 
-    _esm: ClassVar[str] = source.script("instructor/order_screen.js", "common.js", "forms.js")
+    _esm: ClassVar[str] = source.script("instructor/order_screen.js", *PARTS)
     _css: ClassVar[str] = source.style(
         "parts/paper.css", "task_screen.css", "instructor/desk.css"
     )

@@ -75,7 +75,7 @@ def _cells(row: Row, blocks: Sequence[str], voice: Voice) -> list[object]:
     by_block = {name: points for name, points, _, _ in found["blocks"]}
     yes, no = voice.words("yes"), voice.words("no")
     return [
-        found["learner"],
+        row.learner,
         title(found, voice),
         found["order"],
         voice.words("Passed" if found["passed"] else "Not passed"),
@@ -103,7 +103,7 @@ def _changes(changes: Iterable[Sequence[Any]]) -> str:
 
 def _left_out(row: Row, blocks: int, voice: Voice) -> list[object]:
     said = " ".join(voice.lines(row.told))
-    known = [row.found.get("learner", ""), "", row.found.get("order", "")]
+    known = [row.learner if "learner" in row.found else "", "", row.found.get("order", "")]
     empty = len(_COLUMNS) - 4 - 2
     return [*known, voice.words("does not count"), *[""] * empty, row.file, said, *[""] * blocks]
 

@@ -135,6 +135,17 @@ def test_the_last_attempt_handed_over_counts(tmp_path, marker, monkeypatch):
     assert "Another attempt" in told(rows)["a"]
 
 
+def test_journals_without_an_id_are_told_apart_by_their_folder(tmp_path):
+    """Two learners who gave no id are not taken for one."""
+    found = {"learner": "", "order": ORDER, "wall": "", "finished": True, "lines": 9}
+    rows = [
+        marking.Row(file, tmp_path / file, {**found, "first": file})
+        for file in ("ana/visit.jsonl", "ben/visit.jsonl", "carla.jsonl")
+    ]
+    marking._attempts(rows)
+    assert ["ana", "ben", "carla"] == [row.learner for row in rows if row.counts]
+
+
 def test_a_journal_of_an_own_work_order_is_marked_even_after_that_was_changed(own, marker):
     """The work order is found in the instructor's folder, an older state in `older`."""
     desk = OrderScreen()
