@@ -7,7 +7,7 @@ import re
 from kit.language import Translator
 from kit.visit.work_order import WorkOrder
 
-_FIGURE = re.compile(r"^[-+]?\d[\d.,:]*( ?[^\s]+){0,2}$")  # "78.0 °F", "3 min", "12.5 kPa gauge"
+_FIGURE = re.compile(r"^[-+]?\d[\d.,:/]*( ?[^\s]+){0,2}$")  # "78.0 °F", "3 min", "12.5 kPa gauge"
 
 
 class Listening:
@@ -34,7 +34,8 @@ class Listening:
 
     def _may_stay(self, text: str) -> bool:
         letters = any(c.isalpha() for c in re.sub(r"\{\w*\}", "", text))
-        whole = not letters or text in self.free or text in self._said or _FIGURE.match(text)
+        figures = all(_FIGURE.match(one) for one in text.split(", "))
+        whole = not letters or text in self.free or text in self._said or figures
         return bool(whole) or self._made_of_said(text)
 
     def _made_of_said(self, text: str) -> bool:

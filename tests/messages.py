@@ -54,6 +54,7 @@ SPEAKERS = {"line", "plain", "words", "said", "translate"}
 FAULT_FIELDS = ("title", "complaint")
 RUBRIC_KEYS = ("title", "why", "next_time")
 _WORDS = re.compile(r"[A-Za-z]\S*\s+\S*[A-Za-z]|[A-Za-z]{2,}[.!?]$")
+_HEADING = re.compile(r"[A-Z][a-z-]+$")
 _MARKUP = re.compile(r"^[a-z]+[-_]|[<>#=/]{1}\S*$|^M\d|^\.|^bc-")
 
 
@@ -91,6 +92,8 @@ def _sentences(path: Path) -> Iterator[str]:
         elif isinstance(node, ast.Call) and _name(node.func) in SPEAKERS:
             parts = (*node.args, *(keyword.value for keyword in node.keywords))
             said |= {id(constant) for part in parts for constant in _spoken(part)}
+        elif isinstance(node, ast.Tuple) and path.parent.name == "tasks":
+            said |= {id(one) for one in node.elts if _is_heading(one)}
         elif isinstance(node, ast.Call) and _name(node.func) == "compile":
             passed_over |= {id(inner) for inner in ast.walk(node)}
     for node in ast.walk(tree):
@@ -98,6 +101,12 @@ def _sentences(path: Path) -> Iterator[str]:
             spoken = id(node) in said or _WORDS.search(node.value)
             if spoken and id(node) not in passed_over and not _MARKUP.match(node.value):
                 yield node.value
+
+
+def _is_heading(part: ast.expr) -> bool:
+    """Tell whether this may be the heading of a table: one word that begins with a capital."""
+    text = part.value if isinstance(part, ast.Constant) else None
+    return isinstance(text, str) and bool(_HEADING.match(text))
 
 
 def _spoken(part: ast.expr) -> Iterator[ast.Constant]:
@@ -140,6 +149,7 @@ def _docstrings(tree: ast.Module) -> set[int]:
 def _from_registries() -> Iterator[tuple[str, str]]:
     from kit.faults import fault, fault_names
     from kit.machine.condition import KNOB_NAMES
+    from kit.machine.truth import LIMIT_NAMES
     from kit.marking import critical, plot
     from kit.quantities import KINDS
     from kit.visit import actions, looks, outcome, places, sheet, state, topics
@@ -172,6 +182,8 @@ def _from_registries() -> Iterator[tuple[str, str]]:
     yield from (("plot", title) for title in plot.TOLD.values())
     yield from (("numbers", text) for text in ("split", "target"))  # criteria/method.py
     yield from (("knob", name.replace("_", " ")) for name in KNOB_NAMES)
+    stops = [name for name in LIMIT_NAMES if name.endswith("_stop")]  # what the lamp stands for
+    yield from (("lamp", stop.removesuffix("_stop").replace("_", " ")) for stop in stops)
     for kind in KINDS:
         plain = kind.replace("_", " ")
         yield from (("kind", text) for text in (plain, f"The {plain}"))
