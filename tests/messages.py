@@ -45,7 +45,7 @@ NOT_FOR_LEARNERS = {
     "faults/_definition.py",
 }  # fmt: skip
 # Errors raised here are met by learners.
-LEARNERS_ERRORS = ("quantities.py", "screens/*.py", "journal/lock.py", "journal/file.py",
+LEARNERS_ERRORS = ("quantities.py", "screens/**/*.py", "journal/lock.py", "journal/file.py",
                    "journal/opening.py", "journal/recorder.py", "errors.py",
                    "records/*.py")  # fmt: skip
 # Calls whose arguments are shown.

@@ -144,8 +144,15 @@ class Lesson:
         screen = VisitScreen(desk, desk.visit.units, self.speak)
         _tell(screen, said)  # a finished visit is marked before its screen is there
         shown.append(screen)
+        screen.nth = self._nth(f"visit {work_order}")
         self._screens[f"visit {work_order}"] = screen
         return screen
+
+    def _nth(self, name: str) -> int:
+        """Return the number that tells a screen from others of its kind on this page."""
+        kind = name.partition(" ")[0]
+        alike = [known for known in self._screens if known.partition(" ")[0] == kind]
+        return 1 + (alike.index(name) if name in alike else len(alike))
 
     def note_answer(self, task: str, tone: str) -> str:
         """Note an answer in the learner's progress; return what is to be said, "" as a rule.
@@ -233,7 +240,8 @@ class Lesson:
 
         task = so_far_task(self.folder / f"{work_order}.jsonl", blocks)
         screen = TaskScreen(task, None, keep, language=self.language, spoken=self.speak)
-        self._screens[name] = screen
+        screen.nth = self._nth(f"so_far {name}")
+        self._screens[f"so_far {name}"] = screen
         return screen
 
     @property

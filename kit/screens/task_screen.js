@@ -21,7 +21,8 @@ function renderTask({ model, el }) {
     const words = model.get("words");
     const task = model.get("task");
     silent.textContent = words.silent;
-    root.setAttribute("aria-label", task.title);
+    const name = nthName(model, task.title);
+    root.setAttribute("aria-label", name);
     root.setAttribute("lang", words.lang);
     const reply = model.get("reply");
     const action = { ...task, fields: task.fields.map((f) => ({ ...f, default: (task.given ?? {})[f.name] ?? f.default })) };
@@ -32,7 +33,7 @@ function renderTask({ model, el }) {
         switchBox(words.language, "language", task.languages, draft, (to) => link.ask({ do: "language", to }))),
       task.review ? h("p", { class: "bc-hint" }, task.review) : null,
       task.ask.map((text) => h("p", { class: "bc-ask" }, text)), figures(task.table, task.title), plots(task.plots, "ask", words),
-      h("form", { class: "bc-form bc-task-form", "aria-label": task.title, onsubmit: (e) => { e.preventDefault(); link.ask({ do: "answer", args: collect(action, draft) }); } },
+      h("form", { class: "bc-form bc-task-form", "aria-label": name, onsubmit: (e) => { e.preventDefault(); link.ask({ do: "answer", args: collect(action, draft) }); } },
         action.fields.map((f) => fieldBox(action, f, draft, words, problem, draw)),
         task.closed ? null : h("button", { type: "submit", class: "bc-go", "data-k": "go" }, task.button)),
       problem && !task.fields.some((f) => f.name === problem.field) ? h("p", { class: "bc-wrong", role: "alert" }, `${words.refused} ${problem.text}`) : null,

@@ -47,6 +47,7 @@ class TaskScreen(anywidget.AnyWidget):
     reply = _synced(traitlets.Dict(allow_none=True, default_value=None))
     problem = _synced(traitlets.Dict(allow_none=True, default_value=None))
     answered = _synced(traitlets.Int(0))
+    nth = _synced(traitlets.Int(1))  # tells screens of one name on a page apart
 
     def __init__(
         self,

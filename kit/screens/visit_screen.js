@@ -180,7 +180,7 @@ function render({ model, el }) {
   const speak = () => {
     const words = model.get("words");
     silent.textContent = words.silent;
-    root.setAttribute("aria-label", words.screen);
+    root.setAttribute("aria-label", nthName(model, words.screen));
     root.setAttribute("lang", words.lang);
   };
   const stripBox = () => [h("h3", { tabindex: "-1", "data-home": "1" }, model.get("curve").title), curveBox(model.get("curve"), model.get("words"), clock.now())];

@@ -60,6 +60,7 @@ class VisitScreen(anywidget.AnyWidget):
     problem = _synced(traitlets.Dict(allow_none=True, default_value=None))
     done = _synced(traitlets.Dict())
     answered = _synced(traitlets.Int(0))
+    nth = _synced(traitlets.Int(1))  # tells screens of one name on a page apart
 
     def __init__(
         self,

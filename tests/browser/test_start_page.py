@@ -43,7 +43,7 @@ def test_everything_can_be_done_by_keyboard_and_erasing_takes_two_steps(course, 
     store = progress_store(lab.learner_folder)
     course.locator("[data-k='path.apprentice']").focus()
     course.keyboard.press("ArrowRight")
-    course.wait_for_selector("[data-k='path.new-hire']:checked:focus")
+    course.wait_for_selector(".bc-course[aria-busy=false] [data-k='path.new-hire']:checked:focus")
     course.locator("[data-k='export']").focus()
     course.keyboard.press("Enter")
     course.wait_for_selector(".bc-told-good")

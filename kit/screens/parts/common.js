@@ -55,6 +55,9 @@ function switchBox(legend, name, options, draft, pick) {
     h("input", { type: "radio", name: `${name}-${draft.uid}`, "data-k": `${name}.${o.value}`, value: o.value, checked: o.now, "aria-label": o.name, onchange: () => pick(o.value) }), h("span", {}, o.label))));
 }
 
+// The name of a screen; a page may have more than one of a kind.
+const nthName = (model, name) => (model.get("nth") > 1 ? `${name} ${model.get("nth")}` : name);
+
 const clockText = (seconds) => {
   const whole = Math.max(0, Math.round(seconds));
   const two = (n) => String(n).padStart(2, "0");
