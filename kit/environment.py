@@ -25,7 +25,10 @@ _NEEDED_MB = {LESSONS_LOCK: 800, TEST_LOCK: 1300}
 
 _STAMP = "benchcall.json"  # written last: the environment is whole
 _UNDER_WAY = "benchcall-under-way"  # written first: an install was begun and not ended
-_NO_NEWS = {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
+_LEFT_OUT = {
+    "@jupyterlab/apputils-extension:announcements": True,  # news from the internet
+    "@voila-dashboards/jupyterlab-preview": True,  # a button that means nothing to a learner
+}
 _PROBE = (
     "import sys, sysconfig, json;"
     "print(json.dumps([list(sys.version_info[:2]), sysconfig.get_path('purelib')]))"
@@ -269,7 +272,7 @@ def without_news(prefix: Path) -> None:
     disabled = found.get("disabledExtensions", {})
     if not isinstance(disabled, dict):  # an older form: a list of names
         disabled = dict.fromkeys(disabled, True)
-    wanted = disabled | _NO_NEWS["disabledExtensions"]
+    wanted = disabled | _LEFT_OUT
     if wanted == disabled:
         return
     page_config.parent.mkdir(parents=True, exist_ok=True)

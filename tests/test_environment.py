@@ -294,7 +294,11 @@ def test_the_news_pop_up_is_off_and_other_settings_stay(tmp_path: Path) -> None:
     environment.without_news(tmp_path)
 
     expected = {
-        "disabledExtensions": {"a": True, "@jupyterlab/apputils-extension:announcements": True},
+        "disabledExtensions": {
+            "a": True,
+            "@jupyterlab/apputils-extension:announcements": True,
+            "@voila-dashboards/jupyterlab-preview": True,
+        },
         "other": 1,
     }
     assert expected == json.loads(page_config.read_text(encoding="utf-8"))

@@ -6,7 +6,7 @@ function figures(table, label) {
   if (!table.length) return null;
   const [head, ...rows] = table;
   return h("div", { class: "bc-table-strip", "data-scroll": `table ${label}`, tabindex: "0", role: "group", "aria-label": label }, h("table", { class: "bc-figures" }, h("thead", {}, h("tr", {}, head.map((t) => (t ? h("th", { scope: "col" }, t) : h("td"))))),
-    h("tbody", {}, rows.map(([name, ...cells]) => h("tr", {}, h("th", { scope: "row" }, name), cells.map((c) => h("td", {}, c)))))));
+    h("tbody", {}, rows.map(([name, ...cells]) => h("tr", {}, h("th", { scope: "row" }, name), cells.map((c) => h("td", { class: /^[-+–]?\d/.test(c) ? "" : "bc-worded" }, c)))))));
 }
 
 function renderTask({ model, el }) {
