@@ -8,15 +8,10 @@ from kit.errors import KitError
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import start_here
 from kit.screens.tasks.start_here import EXAMPLE, air_values
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in start_here.TASKS}
-
-
-def asked(name: str, units: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
+asked = asker(start_here.TASKS)
 
 
 @pytest.mark.parametrize(

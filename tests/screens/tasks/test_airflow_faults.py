@@ -12,16 +12,11 @@ from kit.screens.tasks import _airflow_runs as runs
 from kit.screens.tasks import airflow_faults
 from kit.screens.voice import Voice
 from kit.visit.steps.tape import outlet_size_m
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in airflow_faults.TASKS}
+asked = asker(airflow_faults.TASKS)
 RIGHT = {name: cause for name, (cause, _, _) in runs.CAUSES.items()}
-
-
-def asked(name: str, units: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
 
 
 def told(name: str, units: str = "us", **given: str) -> str:

@@ -9,16 +9,11 @@ from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _baseline_runs as runs
 from kit.screens.tasks import baseline
 from kit.screens.tasks._air_side import air_of_humidity
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in baseline.TASKS}
+asked = asker(baseline.TASKS)
 NEEDED = list(baseline.NEEDED)
-
-
-def asked(name: str, units: str = "us", **given: str | list[str]) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
 
 
 def told(name: str, units: str = "us", **given: str | list[str]) -> str:

@@ -9,16 +9,11 @@ from kit.errors import KitError
 from kit.machine import Condition
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _cleaning, cleaning_and_rechecking
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in cleaning_and_rechecking.TASKS}
+asked = asker(cleaning_and_rechecking.TASKS)
 BEST = cleaning_and_rechecking.BEST
-
-
-def asked(name: str, units: str = "us", **given: object) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
 
 
 def figures(reply: dict, column: int) -> list[float]:

@@ -10,16 +10,11 @@ from kit.errors import KitError
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _dead_units as units
 from kit.screens.tasks import compressor_and_board as lesson
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in lesson.TASKS}
+asked = asker(lesson.TASKS)
 PSI = 6894.757
-
-
-def asked(name: str, system: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=system)
-    screen.answer(**given)
-    return screen.reply
 
 
 @pytest.mark.parametrize(("low", "tone"), [("empty", "right"), ("both", "wrong"), ("all", "wrong")])

@@ -7,15 +7,10 @@ import pytest
 from kit.errors import KitError
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _meters, _motor, electrical_checks
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in electrical_checks.TASKS}
-
-
-def asked(name: str, units: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
+asked = asker(electrical_checks.TASKS)
 
 
 def table(name: str) -> list[list[str]]:

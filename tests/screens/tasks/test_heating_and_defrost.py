@@ -9,15 +9,10 @@ from kit.physics import correlations
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _winter, heating_and_defrost
 from kit.screens.tasks._given import fahrenheit_k
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in heating_and_defrost.TASKS}
-
-
-def asked(name: str, units: str = "us", **given: str | list[str]) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
+asked = asker(heating_and_defrost.TASKS)
 
 
 def figures(rows: list[list[str]], column: int) -> list[float]:

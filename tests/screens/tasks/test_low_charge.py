@@ -6,16 +6,11 @@ import pytest
 
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _charge_trials, _circuit, low_charge
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in low_charge.TASKS}
+asked = asker(low_charge.TASKS)
 RIGHT = {"unit-1": "restriction", "unit-2": "filter", "unit-3": "charge", "unit-4": "valve"}
-
-
-def asked(name: str, units: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
 
 
 @pytest.mark.parametrize(

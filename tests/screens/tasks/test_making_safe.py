@@ -10,16 +10,11 @@ from kit.errors import KitError
 from kit.machine import Condition
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _bus, making_safe
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in making_safe.TASKS}
+asked = asker(making_safe.TASKS)
 ORDER = ("off", "pull", "lock", "try", "wait", "prove")
-
-
-def asked(name: str, **given: object) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name])
-    screen.answer(**given)
-    return screen.reply
 
 
 def ordered(*steps: str) -> dict:

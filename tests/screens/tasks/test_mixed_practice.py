@@ -9,16 +9,11 @@ from kit.faults import fault
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import mixed_practice as lesson
 from kit.screens.tasks._next_check import opens_the_circuit, separates
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in lesson.TASKS}
+asked = asker(lesson.TASKS)
 PUZZLES = {puzzle.name: puzzle for puzzle in lesson.PUZZLES}
-
-
-def asked(name: str, system: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=system)
-    screen.answer(**given)
-    return screen.reply
 
 
 @pytest.fixture(params=PUZZLES.values(), ids=PUZZLES)

@@ -9,15 +9,10 @@ from kit.machine import load_spec
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _sound_unit as unit
 from kit.screens.tasks import nothing_is_wrong as lesson
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in lesson.TASKS}
-
-
-def asked(name: str, system: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=system)
-    screen.answer(**given)
-    return screen.reply
+asked = asker(lesson.TASKS)
 
 
 def test_every_situation_but_the_fan_reads_lower():

@@ -8,15 +8,10 @@ from kit.errors import KitError
 from kit.physics import correlations
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _outdoor, outdoor_unit
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in outdoor_unit.TASKS}
-
-
-def asked(name: str, units: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
+asked = asker(outdoor_unit.TASKS)
 
 
 def figures(rows: list[list[str]], column: int) -> list[float]:

@@ -9,15 +9,10 @@ import pytest
 from kit.errors import KitError
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import practice_examination as lesson
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in lesson.TASKS}
-
-
-def asked(name: str, system: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=system)
-    screen.answer(**given)
-    return screen.reply
+asked = asker(lesson.TASKS)
 
 
 def ordered(*steps: str) -> dict:

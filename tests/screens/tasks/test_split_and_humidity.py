@@ -11,15 +11,10 @@ from kit.screens.tasks import _humid_runs as runs
 from kit.screens.tasks import split_and_humidity
 from kit.screens.tasks._air_side import air_of_humidity, air_of_wet_bulb, duty_of
 from kit.screens.voice import Voice
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in split_and_humidity.TASKS}
-
-
-def asked(name: str, units: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
+asked = asker(split_and_humidity.TASKS)
 
 
 def told(name: str, units: str = "us", **given: str) -> str:

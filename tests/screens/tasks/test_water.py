@@ -9,17 +9,12 @@ from kit.quantities import POUND_KG
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _pan, water
 from kit.screens.tasks._given import published
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in water.TASKS}
+asked = asker(water.TASKS)
 COIL = _pan.coil(water.ASKED, water.ASKED_RH)
 LB_H = POUND_KG / 3600.0
-
-
-def asked(name: str, units: str = "us", **given: object) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
 
 
 def test_the_predicted_overflow_is_judged_by_the_run():

@@ -9,15 +9,10 @@ from kit.physics import textbook
 from kit.quantities import MICRON_PA
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _circuit, _vacuum_trials, weighing_in
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in weighing_in.TASKS}
-
-
-def asked(name: str, units: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
+asked = asker(weighing_in.TASKS)
 
 
 @pytest.mark.parametrize(

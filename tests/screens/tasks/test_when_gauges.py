@@ -6,15 +6,10 @@ import pytest
 
 from kit.screens.task_screen import TaskScreen
 from kit.screens.tasks import _circuit, _gauge_trials, when_gauges
+from tests.screens.asking import asker
 
 TASKS = {task.name: task for task in when_gauges.TASKS}
-
-
-def asked(name: str, units: str = "us", **given: str) -> dict:
-    """Answer a task and return what is said."""
-    screen = TaskScreen(TASKS[name], units=units)
-    screen.answer(**given)
-    return screen.reply
+asked = asker(when_gauges.TASKS)
 
 
 def row(reply: dict, title: str) -> list[float]:
