@@ -77,12 +77,7 @@ function renderCourse({ model, el }) {
           others.length ? h("details", { open: folds.others, ontoggle: (e) => { folds.others = e.target.open; } }, h("summary", { "data-k": "others" }, words.others), h("ol", {}, others.map(lessonItem))) : null),
         keepBox(view))]]);
   };
-  const off = [];
-  for (const name of ["words", "paths", "lessons", "others", "done", "advice", "languages", "told"]) {
-    const plan = () => queueMicrotask(draw);
-    model.on(`change:${name}`, plan);
-    off.push([`change:${name}`, plan]);
-  }
+  const unfollow = follow(model, ["words", "paths", "lessons", "others", "done", "advice", "languages", "told"], draw);
   draw();
   const unguard = guardKeys(root);
   root.addEventListener("click", openBeside, true);
@@ -93,7 +88,7 @@ function renderCourse({ model, el }) {
   });
   watch.observe(root);
   el.append(root);
-  return () => { unguard(); watch.disconnect(); off.forEach(([name, fn]) => model.off(name, fn)); link.close(); };
+  return () => { unguard(); watch.disconnect(); unfollow(); link.close(); };
 }
 
 export default { render: renderCourse };

@@ -24,16 +24,11 @@ function renderShelf({ model, el }) {
         h("button", { type: "submit", class: "bc-go", "data-k": "shelf.open" }, words.open_visit)),
       problem ? h("p", { class: "bc-wrong", role: "alert" }, problem) : null]]);
   };
-  const off = [];
-  for (const name of ["words", "rows", "languages", "problem"]) {
-    const plan = () => queueMicrotask(draw);
-    model.on(`change:${name}`, plan);
-    off.push([`change:${name}`, plan]);
-  }
+  const unfollow = follow(model, ["words", "rows", "languages", "problem"], draw);
   draw();
   const unguard = guardKeys(root);
   el.append(root);
-  return () => { unguard(); off.forEach(([name, fn]) => model.off(name, fn)); link.close(); };
+  return () => { unguard(); unfollow(); link.close(); };
 }
 
 export default { render: renderShelf };

@@ -42,16 +42,11 @@ function renderTask({ model, el }) {
       plots(reply?.plots, "reply", words)]]);
     for (const input of task.closed ? box.querySelectorAll("form input, form select") : []) input.disabled = true;
   };
-  const off = [];
-  for (const name of ["task", "reply", "problem", "words"]) {
-    const plan = () => queueMicrotask(draw);
-    model.on(`change:${name}`, plan);
-    off.push([`change:${name}`, plan]);
-  }
+  const unfollow = follow(model, ["task", "reply", "problem", "words"], draw);
   draw();
   const unguard = guardKeys(root);
   el.append(root);
-  return () => { unguard(); off.forEach(([name, fn]) => model.off(name, fn)); link.close(); };
+  return () => { unguard(); unfollow(); link.close(); };
 }
 
 export default { render: renderTask };

@@ -86,18 +86,12 @@ function renderClass({ model, el }) {
         model.get("files").map((f) => h("a", { class: "bc-link", href: href(f), download: f.name, "data-k": `file.${f.kind}` }, `${words.download}: ${f.name}`)))] : []]);
   };
   const draws = { words: [drawHead, drawNow, drawTable, drawOne, drawFiles], places: [drawHead], progress: [drawNow, drawHead], notice: [drawNow], problem: [drawNow, drawHead, drawOne], table: [drawTable, drawFiles], lost: [drawTable], told: [drawTable], visits: [drawOne], opened: [drawOne], files: [drawFiles] };
-  const off = [];
-  const due = new Set();
-  for (const [name, some] of Object.entries(draws)) {
-    const later = () => { if (!due.size) queueMicrotask(() => { const list = [...due]; due.clear(); list.forEach((draw) => draw()); }); some.forEach((draw) => due.add(draw)); };
-    model.on(`change:${name}`, later);
-    off.push([`change:${name}`, later]);
-  }
+  const unfollow = followParts(model, draws);
   model.on("change:opened", () => draft.drop((key) => key.startsWith("override.")));
   [drawHead, drawNow, drawTable, drawOne, drawFiles].forEach((draw) => draw());
   const unguard = guardKeys(root);
   el.append(root);
-  return () => { unguard(); urls.forEach((url) => URL.revokeObjectURL(url)); off.forEach(([name, fn]) => model.off(name, fn)); link.close(); };
+  return () => { unguard(); urls.forEach((url) => URL.revokeObjectURL(url)); unfollow(); link.close(); };
 }
 
 export default { render: renderClass };

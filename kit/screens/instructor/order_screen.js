@@ -90,17 +90,11 @@ function renderOrder({ model, el }) {
         h("button", { type: "submit", "data-k": "desk.load" }, words.fetch))]]);
   };
   const draws = { words: [drawHead, drawForm, drawReads, drawFoot], form: [drawHead, drawForm], facts: [drawForm], shelf: [drawHead, drawFoot], reads: [drawReads], warnings: [drawReads], problem: [drawForm, drawReads, drawFoot], notice: [drawFoot] };
-  const off = [];
-  const due = new Set();
-  for (const [name, some] of Object.entries(draws)) {
-    const later = () => { if (!due.size) queueMicrotask(() => { const list = [...due]; due.clear(); list.forEach((draw) => draw()); }); some.forEach((draw) => due.add(draw)); };
-    model.on(`change:${name}`, later);
-    off.push([`change:${name}`, later]);
-  }
+  const unfollow = followParts(model, draws);
   [drawHead, drawForm, drawReads, drawFoot].forEach((draw) => draw());
   const unguard = guardKeys(root);
   el.append(root);
-  return () => { clearTimeout(timer); unguard(); off.forEach(([name, fn]) => model.off(name, fn)); link.close(); };
+  return () => { clearTimeout(timer); unguard(); unfollow(); link.close(); };
 }
 
 export default { render: renderOrder };

@@ -65,6 +65,25 @@ const clockText = (seconds) => {
   return `${hours}:${two(Math.floor(whole / 60) % 60)}:${two(whole % 60)}`;
 };
 
+// Draw again when one of these has changed; returns what puts an end to it.
+function follow(model, names, draw) {
+  const plan = () => queueMicrotask(draw);
+  names.forEach((name) => model.on(`change:${name}`, plan));
+  return () => names.forEach((name) => model.off(`change:${name}`, plan));
+}
+
+// The same for a screen of several parts: each is drawn once, however many of its traits changed.
+function followParts(model, draws) {
+  const due = new Set();
+  const all = () => { const list = [...due]; due.clear(); list.forEach((draw) => draw()); };
+  const off = Object.entries(draws).map(([name, some]) => {
+    const later = () => { if (!due.size) queueMicrotask(all); some.forEach((draw) => due.add(draw)); };
+    model.on(`change:${name}`, later);
+    return () => model.off(`change:${name}`, later);
+  });
+  return () => off.forEach((end) => end());
+}
+
 const calm = () => window.matchMedia("(prefers-reduced-motion: reduce)").matches;
 
 // A notebook acts on single keys: an arrow moves to another cell, a letter changes or deletes one.
