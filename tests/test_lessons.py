@@ -23,6 +23,7 @@ SCREENS = (
 FEWEST_CELLS, MOST_CELLS = 20, 45
 PARTS = ("afterwards", "Before you begin", "Time needed", "Safety", "Summary", "Sources")
 FILES = sorted(library.lessons().glob("[0-9]*.ipynb"))
+RUN_TWICE = ("00-start-here", "15-mixed-practice", "16-practice-examination")
 TAUGHT = [path for path in FILES if lesson_tasks(path.stem)]  # the others are pages of visits alone
 
 
@@ -156,8 +157,13 @@ def test_every_lesson_is_on_a_path():
 
 
 @pytest.mark.slow
-def test_a_lesson_runs_from_top_to_bottom(lesson, tmp_path, monkeypatch):
-    """Run All shows every screen and raises nothing, also a second time in the same folder."""
+@pytest.mark.parametrize("name", RUN_TWICE)
+def test_a_lesson_runs_again_in_the_same_folder(name, tmp_path, monkeypatch):
+    """Run All shows every screen and raises nothing, also when it goes on with earlier work.
+
+    One lesson of each kind; all of them are run by the stages "notebooks" and "browser".
+    """
+    lesson = library.lessons(f"{name}.ipynb")
     nbclient = pytest.importorskip("nbclient")
     monkeypatch.setenv("BENCHCALL_DATA", str(tmp_path))
     monkeypatch.setenv("PYTHONPATH", str(library.root()))

@@ -69,8 +69,10 @@ def open_page(chromium: Any) -> Iterator[Callable[..., Any]]:
     failed: list[str] = []
     contexts = []
 
-    def opened(size: dict[str, int] = DESK, motion: str = "reduce") -> Any:
-        context = chromium.new_context(viewport=size, reduced_motion=motion)
+    def opened(
+        size: dict[str, int] = DESK, motion: str = "reduce", touch: bool = False
+    ) -> Any:
+        context = chromium.new_context(viewport=size, reduced_motion=motion, has_touch=touch)
         contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(20_000)

@@ -181,3 +181,18 @@ def test_the_screen_fits_a_tablet(lab, open_page, keep_shot):
     )
     assert [] == cut
     assert [] == small
+
+
+def test_the_parts_answer_to_a_finger(lab, open_page):
+    """A tablet has no mouse: a tap goes to a part, opens what can be done there and does it."""
+    page = open_page(size=TABLET, touch=True)
+    open_lesson(page, lab)
+    screen = page.locator(".bc-visit")
+    for key in ("spot.job_sheet", "spot.remote"):
+        screen.locator(f"[data-k='{key}']").tap()
+        page.wait_for_selector(f".bc-visit [data-k='{key}'][aria-pressed='true']")
+    screen.locator("[data-k='offer.set_demand']").tap()
+    screen.locator("[data-k='set_demand.mode.cooling']").tap()
+    screen.locator("[data-k='go.set_demand']").tap()
+    Person(page).settled()
+    assert "cooling" in page.locator(".bc-flags").inner_text()
