@@ -54,7 +54,7 @@ function headBox(view) {
 // Beginning anew asks twice: the first press only shows the second.
 function againBox(view) {
   const { words, folds, ask } = view;
-  if (!view.model.get("story").length) return null;
+  if (!view.model.get("card").begun) return null;
   return h("div", {}, h("button", { type: "button", class: "bc-small", "data-k": "again", "aria-expanded": String(folds.again), onclick: () => { folds.again = !folds.again; view.draw("head"); } }, words.again),
     folds.again ? h("button", { type: "button", class: "bc-small bc-sure", "data-k": "again.sure", onclick: () => { folds.again = false; ask(null, {}, "again"); } }, words.again_sure) : null);
 }

@@ -160,6 +160,7 @@ class VisitScreen(anywidget.AnyWidget):
             # its id would tell what is wrong
             "under": " · ".join([order.customer, *([voice.language_name] if voice.review else [])]),
             "lines": lines if read else [],
+            "begun": bool(self.desk.visit.outcomes),
             "unread": "" if read else voice.words(_UNREAD),
             "safety": voice.words(_general()),
             "notice": voice.line(self.desk.notice) if self.desk.notice else "",

@@ -63,26 +63,63 @@ def lab(request: pytest.FixtureRequest, labs: Callable[[str], Lab]) -> Lab:
     return lab
 
 
+@pytest.fixture(scope="session")
+def contexts(chromium: Any) -> Callable[[str, bool], Any]:
+    """Return a function that gives a browser's profile, which keeps the scripts it has read."""
+    known: dict[tuple[str, bool], Any] = {}
+
+    def context(motion: str, touch: bool) -> Any:
+        if (motion, touch) not in known:
+            known[motion, touch] = chromium.new_context(reduced_motion=motion, has_touch=touch)
+        return known[motion, touch]
+
+    return context
+
+
 @pytest.fixture
-def open_page(chromium: Any) -> Iterator[Callable[..., Any]]:
+def open_page(chromium: Any, contexts: Callable[[str, bool], Any]) -> Iterator[Callable[..., Any]]:
     """Return a function that opens an empty page; in the end no script may have failed on it."""
     failed: list[str] = []
-    contexts = []
+    opened: list[Any] = []
 
-    def opened(
-        size: dict[str, int] = DESK, motion: str = "reduce", touch: bool = False
+    def page_of(
+        size: dict[str, int] = DESK,
+        motion: str = "reduce",
+        *,
+        touch: bool = False,
+        stranger: bool = False,
     ) -> Any:
-        context = chromium.new_context(viewport=size, reduced_motion=motion, has_touch=touch)
-        contexts.append(context)
+        context = chromium.new_context() if stranger else contexts(motion, touch)
         page = context.new_page()
+        opened.append(context if stranger else page)
+        page.set_viewport_size(size)
         page.set_default_timeout(20_000)
         page.on("pageerror", lambda error: failed.append(str(error)))
         page.on("dialog", lambda dialog: dialog.accept())  # leaving an unsaved notebook
         return page
 
-    yield opened
-    for context in contexts:
-        context.close()
+    yield page_of
+    for one in opened:
+        one.close()
+    assert [] == failed
+
+
+@pytest.fixture(scope="module")
+def opened_once(
+    labs: Callable[[str], Lab], contexts: Callable[[str, bool], Any]
+) -> Iterator[Any]:
+    """Open and run the first lesson once for a file; tests that ask for `lab` must stand below."""
+    failed: list[str] = []
+    lab = labs("JupyterLab Light")
+    lab.begin_anew()
+    page = contexts("reduce", False).new_page()
+    page.set_viewport_size(DESK)
+    page.set_default_timeout(20_000)
+    page.on("pageerror", lambda error: failed.append(str(error)))
+    page.on("dialog", lambda dialog: dialog.accept())
+    open_lesson(page, lab)
+    yield page
+    page.close()
     assert [] == failed
 
 

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 import time
 
+import pytest
+
 from tests.browser.lab import open_notebook, run_all, show_visit
 
 READY_WITHIN_S = 60.0  # also on a busy machine; the measured time is printed
+
+
+@pytest.fixture(scope="module")
+def lesson(opened_once):
+    """Open the lesson once: these tests answer different tasks of it."""
+    return opened_once
 
 
 def task(page, name: str):

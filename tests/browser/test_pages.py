@@ -72,7 +72,7 @@ def test_a_page_asks_nothing_of_other_hosts(page, pages):
 
 def test_who_lacks_the_token_is_kept_out(pages, open_page):
     """The address is for who started the pages."""
-    page = open_page()
+    page = open_page(stranger=True)
     page.goto(f"{pages.url}/voila/render/{FIRST}")
     assert "/login" in page.url
     assert 0 == page.locator(".bc-visit").count()

@@ -5,11 +5,29 @@ from __future__ import annotations
 import statistics
 import time
 
+import pytest
+
 from tests.browser.lab import TABLET, open_lesson
 from tests.browser.person import Person
 
 READINGS = 20
 MOST_TIMES = 6.0
+
+
+@pytest.fixture
+def lesson(opened_once):
+    """Give the page of the lesson with a visit that has just begun."""
+    page, person = opened_once, Person(opened_once)
+    for key in ("language.en", "units.us"):
+        page.locator(f".bc-visit [data-k='{key}']").check()
+        person.settled()
+    if page.locator(".bc-clock").inner_text() != "0:00:00":
+        for key in ("fold.order", "again", "again.sure"):
+            page.locator(f".bc-visit [data-k='{key}']").click()
+        person.settled()
+        page.locator(".bc-clock", has_text="0:00:00").wait_for()
+        page.locator(".bc-visit [data-k='fold.order']").click()
+    return page
 
 
 def running(page) -> Person:
@@ -104,26 +122,6 @@ def test_the_language_switches_at_any_moment(lesson, keep_shot):
     assert asked.startswith("Al enfriar")
 
 
-def test_waiting_shows_a_moving_clock_and_a_growing_curve(lab, open_page):
-    """Ten minutes pass before the eyes, and the page can be used all the while."""
-    page = open_page(motion="no-preference")
-    open_lesson(page, lab)
-    person = running(page)
-    page.locator(".bc-visit [data-k='wait.10']").click()
-    page.wait_for_selector(".bc-visit.bc-passing")
-    shown = set()
-    lengths = set()
-    end = time.monotonic() + 1.2
-    while time.monotonic() < end:
-        shown.add(page.locator(".bc-clock").inner_text())
-        lengths.add(len(page.locator(".bc-trace").get_attribute("d") or "")
-                    if page.locator(".bc-trace").count() else 0)  # fmt: skip
-    page.locator(".bc-visit [data-k='skip']").click()  # never locked: the learner may skip ahead
-    person.settled()
-    assert len(shown) > 5
-    assert len(lengths) > 3
-
-
 def test_from_click_to_reading_is_quick(lesson, keep_figure):
     """A reading costs little more than the way to the kernel and back, and is told in figures."""
     person = running(lesson)
@@ -163,6 +161,26 @@ _CLICK_TO_READING = f"""(count) => ({_PRESSED})("go.read",
 _CLICK_TO_PLACE = f"""(part) => ({_PRESSED})(`spot.${{part}}`,
   () => document.querySelector(`.bc-visit [data-k='spot.${{part}}'][aria-pressed=true]`),
   ".bc-visit")"""
+
+
+def test_waiting_shows_a_moving_clock_and_a_growing_curve(lab, open_page):
+    """Ten minutes pass before the eyes, and the page can be used all the while."""
+    page = open_page(motion="no-preference")
+    open_lesson(page, lab)
+    person = running(page)
+    page.locator(".bc-visit [data-k='wait.10']").click()
+    page.wait_for_selector(".bc-visit.bc-passing")
+    shown = set()
+    lengths = set()
+    end = time.monotonic() + 1.2
+    while time.monotonic() < end:
+        shown.add(page.locator(".bc-clock").inner_text())
+        lengths.add(len(page.locator(".bc-trace").get_attribute("d") or "")
+                    if page.locator(".bc-trace").count() else 0)  # fmt: skip
+    page.locator(".bc-visit [data-k='skip']").click()  # never locked: the learner may skip ahead
+    person.settled()
+    assert len(shown) > 5
+    assert len(lengths) > 3
 
 
 def test_the_screen_fits_a_tablet(lab, open_page, keep_shot):
