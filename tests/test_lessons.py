@@ -116,6 +116,12 @@ def tasks_of(lesson: Path) -> dict:
     return {task.name: task for task in lesson_tasks(lesson.stem)}
 
 
+def test_the_screens_of_a_lesson_have_names_of_their_own(taught):
+    """Who hears a page must be able to tell its screens apart."""
+    titles = [task.title for task in tasks_of(taught).values()]
+    assert sorted(set(titles)) == sorted(titles)
+
+
 def test_no_answer_stands_in_the_lesson(taught):
     """What its solved notebook types is nowhere in the text."""
     solved = library.answer_keys("practice", taught.name)
