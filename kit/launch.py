@@ -53,11 +53,7 @@ def open_lessons(opening: Opening) -> int:
     Raises:
         LaunchError: no such lesson, or the port is taken.
     """
-    if not (opening.lessons / opening.first).is_file():
-        raise LaunchError(
-            f"There is no lesson {opening.first} in {opening.lessons}. "
-            f"Leave the name out to start with {FIRST_LESSON}."
-        )
+    check_lesson(opening, FIRST_LESSON)
     port = choose_port(opening.port)
     sys.stdout.write(
         f"Opening {opening.first} in JupyterLab on port {port}.\n"
@@ -65,6 +61,23 @@ def open_lessons(opening: Opening) -> int:
     )
     sys.stdout.flush()
     return run_until_stopped(command(opening, port), opening.lessons, clean_environ(os.environ))
+
+
+def check_lesson(opening: Opening, instead: str) -> None:
+    """Refuse a lesson that is not there.
+
+    Args:
+        opening: what to open.
+        instead: what is begun with when no lesson is named.
+
+    Raises:
+        LaunchError: no such lesson.
+    """
+    if not (opening.lessons / opening.first).is_file():
+        raise LaunchError(
+            f"There is no lesson {opening.first} in {opening.lessons}. "
+            f"Leave the name out to start with {instead}."
+        )
 
 
 def command(opening: Opening, port: int) -> list[str]:

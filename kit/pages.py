@@ -14,7 +14,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from kit.environment import clean_environ
-from kit.launch import FIRST_LESSON, LaunchError, Opening, choose_port, run_until_stopped
+from kit.launch import FIRST_LESSON, Opening, check_lesson, choose_port, run_until_stopped
 
 START_PAGE = "my-course.ipynb"
 TEMPLATES = Path(__file__).resolve().parent / "screens" / "pages"
@@ -31,11 +31,7 @@ def open_pages(opening: Opening) -> int:
     Raises:
         LaunchError: no such lesson, or the port is taken.
     """
-    if not (opening.lessons / opening.first).is_file():
-        raise LaunchError(
-            f"There is no lesson {opening.first} in {opening.lessons}. "
-            f"Leave the name out to start with {START_PAGE}, or try {FIRST_LESSON}."
-        )
+    check_lesson(opening, f"{START_PAGE}, or try {FIRST_LESSON}")
     port = choose_port(opening.port)
     token = os.environ.get("JUPYTER_TOKEN") or secrets.token_urlsafe(24)
     address = f"http://127.0.0.1:{port}/voila/render/{quote(opening.first)}?token={token}"

@@ -27,6 +27,7 @@ from kit.screens.folder import (
     write_notes,
 )
 from kit.screens.noting import catch_up
+from kit.screens.traits import synced
 from kit.screens.voice import Voice
 from kit.visit.outcome import Line, line
 
@@ -34,10 +35,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from kit.records.summary import LessonState
-
-
-def _synced(trait: traitlets.TraitType[Any, Any]) -> Any:
-    return trait.tag(sync=True)
 
 
 def _today() -> date:
@@ -56,15 +53,15 @@ class CourseScreen(anywidget.AnyWidget):
     _esm: ClassVar[str] = source.script("course_screen.js", "common.js", "forms.js")
     _css: ClassVar[str] = source.style("parts/paper.css", "course_screen.css")
 
-    words = _synced(traitlets.Dict())
-    paths = _synced(traitlets.List())
-    lessons = _synced(traitlets.List())
-    others = _synced(traitlets.List())
-    done = _synced(traitlets.Unicode(""))
-    advice = _synced(traitlets.List())
-    languages = _synced(traitlets.List())
-    told = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    answered = _synced(traitlets.Int(0))
+    words = synced(traitlets.Dict())
+    paths = synced(traitlets.List())
+    lessons = synced(traitlets.List())
+    others = synced(traitlets.List())
+    done = synced(traitlets.Unicode(""))
+    advice = synced(traitlets.List())
+    languages = synced(traitlets.List())
+    told = synced(traitlets.Dict(allow_none=True, default_value=None))
+    answered = synced(traitlets.Int(0))
 
     def __init__(
         self, folder: Path, course: Course | None = None, today: Callable[[], date] = _today

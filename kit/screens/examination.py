@@ -7,14 +7,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import ipywidgets
-
 from kit.errors import KitError
 from kit.language import translator
 from kit.screens.desk import Desk
 from kit.screens.folder import learner_id, read_notes, write_notes
 from kit.screens.task import Reply, Task
 from kit.screens.task_screen import TaskScreen
+from kit.screens.visit_below import VisitBelow
 from kit.screens.visit_screen import VisitScreen
 from kit.visit.outcome import Line, Measure, line
 
@@ -104,7 +103,7 @@ class AttemptsScreen(TaskScreen):
         self._draw()
 
 
-class ExaminationPage:
+class ExaminationPage(VisitBelow):
     """The attempts so far with a button for the next one, and below it the visit of the last.
 
     Args:
@@ -112,13 +111,12 @@ class ExaminationPage:
     """
 
     def __init__(self, lesson: Lesson) -> None:
-        self._lesson = lesson
+        self._lesson = lesson  # the table of attempts needs it before the screens are there
         self._learner = learner_id(lesson.folder.parent)
         self._notes = lesson.folder / "examination.json"
         self._jobs: dict[int, tuple[str, int]] = {}
-        self.screen: AttemptScreen | None = None
         self.head = AttemptsScreen(self._task(), language=lesson.language, spoken=lesson.speak)
-        self.box: Any = ipywidgets.VBox([self.head])
+        super().__init__(lesson, self.head)
         last = self._last()
         if last and not self._results().get(str(last), {}).get("given_up"):
             try:
@@ -127,10 +125,6 @@ class ExaminationPage:
                 text = error.said(translator(lesson.language))
                 self.head.problem = {"field": "", "text": text}
         self.speak(lesson.language)
-
-    def _repr_mimebundle_(self, **options: Any) -> Any:
-        """Show attempts and visit in a notebook."""
-        return self.box._repr_mimebundle_(**options)
 
     def speak(self, language: str) -> None:
         """Say everything in another language from now on.
@@ -186,15 +180,7 @@ class ExaminationPage:
             order, folder, self._learner, seed, lesson.language,
             lambda mark: self._keep(attempt, mark),
         )  # fmt: skip
-        self.screen = AttemptScreen(desk, desk.visit.units, lesson.speak, self._ended)
-        self.box.children = (self.head, self.screen)
-
-    def _put_away(self) -> None:
-        """Give the journal of the open visit free."""
-        if self.screen is not None:
-            self.box.children = (self.head,)
-            self._lesson.put_away(self.screen)
-            self.screen = None
+        self._place(AttemptScreen(desk, desk.visit.units, lesson.speak, self._ended))
 
     def _keep(self, attempt: int, mark: Any) -> None:
         """Note the mark of an attempt that was handed over."""

@@ -240,8 +240,8 @@ class Lesson:
 
         task = so_far_task(self.folder / f"{work_order}.jsonl", blocks)
         screen = TaskScreen(task, None, keep, language=self.language, spoken=self.speak)
-        screen.nth = self._nth(f"so_far {name}")
-        self._screens[f"so_far {name}"] = screen
+        screen.nth = self._nth(name)
+        self._screens[name] = screen
         return screen
 
     @property

@@ -6,24 +6,20 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
 
 import anywidget
-import ipywidgets
 import traitlets
 
 from kit.errors import KitError
 from kit.language import LANGUAGES, translator
 from kit.screens import shelf, source, words
 from kit.screens.folder import read_notes, write_notes
+from kit.screens.traits import synced
+from kit.screens.visit_below import VisitBelow
 from kit.screens.voice import Voice
 
 if TYPE_CHECKING:
     from kit.screens.page import Lesson
-    from kit.screens.visit_screen import VisitScreen
 
 MARKS, LAST = "marks", "last"  # what the notes of the shelf hold
-
-
-def _synced(trait: traitlets.TraitType[Any, Any]) -> Any:
-    return trait.tag(sync=True)
 
 
 class ShelfScreen(anywidget.AnyWidget):
@@ -37,11 +33,11 @@ class ShelfScreen(anywidget.AnyWidget):
     _esm: ClassVar[str] = source.script("shelf_screen.js", "common.js", "forms.js")
     _css: ClassVar[str] = source.style("parts/paper.css", "task_screen.css", "shelf_screen.css")
 
-    words = _synced(traitlets.Dict())
-    rows = _synced(traitlets.List())
-    languages = _synced(traitlets.List())
-    problem = _synced(traitlets.Unicode(""))
-    answered = _synced(traitlets.Int(0))
+    words = synced(traitlets.Dict())
+    rows = synced(traitlets.List())
+    languages = synced(traitlets.List())
+    problem = synced(traitlets.Unicode(""))
+    answered = synced(traitlets.Int(0))
 
     def __init__(self, open_one: Callable[[int], str], spoken: Callable[[str], None]) -> None:
         super().__init__()
@@ -76,7 +72,7 @@ class ShelfScreen(anywidget.AnyWidget):
             self.answered = max(self.answered + 1, int(request.get("sent") or 0))
 
 
-class ShelfPage:
+class ShelfPage(VisitBelow):
     """The list, and the visit that was chosen on it.
 
     Args:
@@ -85,21 +81,16 @@ class ShelfPage:
     """
 
     def __init__(self, lesson: Lesson, seed: int = 7) -> None:
-        self._lesson, self._seed = lesson, seed
+        self._seed = seed
         self._notes = lesson.folder / "shelf.json"
         self._orders = shelf.work_orders()
-        self.screen: VisitScreen | None = None
         self.shelf = ShelfScreen(self.open, lesson.speak)
-        self.box: Any = ipywidgets.VBox([self.shelf])
+        super().__init__(lesson, self.shelf)
         last = read_notes(self._notes).get(LAST)
         names = [order.name for order in self._orders]
         if last in names:  # goes on where the learner was
             self.shelf.problem = self.open(names.index(last))
         self.speak(lesson.language)
-
-    def _repr_mimebundle_(self, **options: Any) -> Any:
-        """Show list and visit in a notebook."""
-        return self.box._repr_mimebundle_(**options)
 
     def open(self, place: int) -> str:
         """Open the work order at a place of the list; return why it cannot be, or "".
@@ -112,14 +103,14 @@ class ShelfPage:
         name = self._orders[place].name
         self._put_away()
         try:
-            self.screen = self._lesson.open_visit(
+            screen = self._lesson.open_visit(
                 name, self._seed, lambda mark: self._keep(name, mark)
             )
         except KitError as error:
             self._draw()
             return error.said(translator(self._lesson.language))
         self._remember(LAST, name)
-        self.box.children = (self.shelf, self.screen)
+        self._place(screen)
         self._draw()
         return ""
 
@@ -140,13 +131,6 @@ class ShelfPage:
         folder = self._lesson.folder
         known = marks if isinstance(marks, dict) else {}
         self.shelf.show(shelf.rows(self._orders, folder, known, opened, voice), voice)
-
-    def _put_away(self) -> None:
-        """Give the journal of the open visit free; it can be opened again and goes on."""
-        if self.screen is not None:
-            self._lesson.put_away(self.screen)
-            self.box.children = (self.shelf,)
-            self.screen = None
 
     def _keep(self, name: str, mark: Any) -> None:
         """Note the mark of a visit that was handed over; None when it is begun anew."""

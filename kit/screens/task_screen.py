@@ -14,16 +14,13 @@ from kit.errors import KitError
 from kit.language import ENGLISH, LANGUAGES, translator
 from kit.screens import offers, source, words
 from kit.screens.task import Reply, Task, plot_dicts
+from kit.screens.traits import synced
 from kit.screens.voice import UNITS, Voice
 from kit.visit.outcome import Measure
 
 _HEADS = {True: "right", False: "wrong", None: "plain"}
 _SAYS = {"right": "Right.", "wrong": "Not yet.", "plain": "Here it is."}
 _ONCE_SAYS = {"right": "As you said.", "wrong": "Not as you said.", "plain": "Here it is."}
-
-
-def _synced(trait: traitlets.TraitType[Any, Any]) -> Any:
-    return trait.tag(sync=True)
 
 
 class TaskScreen(anywidget.AnyWidget):
@@ -42,12 +39,12 @@ class TaskScreen(anywidget.AnyWidget):
     _esm: ClassVar[str] = source.script("task_screen.js", "common.js", "forms.js", "plot.js")
     _css: ClassVar[str] = source.style("parts/paper.css", "parts/plot.css", "task_screen.css")
 
-    words = _synced(traitlets.Dict())
-    task = _synced(traitlets.Dict())
-    reply = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    problem = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    answered = _synced(traitlets.Int(0))
-    nth = _synced(traitlets.Int(1))  # tells screens of one name on a page apart
+    words = synced(traitlets.Dict())
+    task = synced(traitlets.Dict())
+    reply = synced(traitlets.Dict(allow_none=True, default_value=None))
+    problem = synced(traitlets.Dict(allow_none=True, default_value=None))
+    answered = synced(traitlets.Int(0))
+    nth = synced(traitlets.Int(1))  # tells screens of one name on a page apart
 
     def __init__(
         self,

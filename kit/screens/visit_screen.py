@@ -11,6 +11,7 @@ import traitlets
 from kit.errors import KitError
 from kit.language import LANGUAGES
 from kit.screens import bench, curve, marks, offers, site, source, spots, told, words
+from kit.screens.traits import synced
 from kit.screens.voice import UNITS, Voice
 
 if TYPE_CHECKING:
@@ -27,10 +28,6 @@ FIRST_SPOT = "job_sheet"
 WAITS_MIN = (1, 5, 10)
 
 
-def _synced(trait: traitlets.TraitType[Any, Any]) -> Any:
-    return trait.tag(sync=True)
-
-
 class VisitScreen(anywidget.AnyWidget):
     """A visit on the screen.
 
@@ -45,22 +42,22 @@ class VisitScreen(anywidget.AnyWidget):
     _esm: ClassVar[str] = source.script("visit_screen.js", *PARTS)
     _css: ClassVar[str] = source.style("parts/paper.css", "parts/plot.css", "visit_screen.css")
 
-    words = _synced(traitlets.Dict())
-    card = _synced(traitlets.Dict())
-    clock = _synced(traitlets.Dict())
-    waiting = _synced(traitlets.Dict(allow_none=True))
-    site = _synced(traitlets.Dict())
-    offers = _synced(traitlets.List())
-    said = _synced(traitlets.Dict())
-    story = _synced(traitlets.List())
-    tray = _synced(traitlets.List())
-    sheet = _synced(traitlets.Dict())
-    curve = _synced(traitlets.Dict())
-    verdict = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    problem = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    done = _synced(traitlets.Dict())
-    answered = _synced(traitlets.Int(0))
-    nth = _synced(traitlets.Int(1))  # tells screens of one name on a page apart
+    words = synced(traitlets.Dict())
+    card = synced(traitlets.Dict())
+    clock = synced(traitlets.Dict())
+    waiting = synced(traitlets.Dict(allow_none=True))
+    site = synced(traitlets.Dict())
+    offers = synced(traitlets.List())
+    said = synced(traitlets.Dict())
+    story = synced(traitlets.List())
+    tray = synced(traitlets.List())
+    sheet = synced(traitlets.Dict())
+    curve = synced(traitlets.Dict())
+    verdict = synced(traitlets.Dict(allow_none=True, default_value=None))
+    problem = synced(traitlets.Dict(allow_none=True, default_value=None))
+    done = synced(traitlets.Dict())
+    answered = synced(traitlets.Int(0))
+    nth = synced(traitlets.Int(1))  # tells screens of one name on a page apart
 
     def __init__(
         self,

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser.lab import CHROMIUM_ARGS, DESK, Lab, chromium_path, open_lesson, served
+from tests.browser.lab import CHROMIUM_ARGS, DESK, FIRST, Lab, chromium_path, open_lesson, served
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -63,63 +63,52 @@ def lab(request: pytest.FixtureRequest, labs: Callable[[str], Lab]) -> Lab:
     return lab
 
 
-@pytest.fixture(scope="session")
-def contexts(chromium: Any) -> Callable[[str, bool], Any]:
-    """Return a function that gives a browser's profile, which keeps the scripts it has read."""
-    known: dict[tuple[str, bool], Any] = {}
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    """Serve the lessons as pages, once for a file."""
+    with served(tmp_path_factory.mktemp("pages"), "pages", FIRST) as lab:
+        yield lab
 
-    def context(motion: str, touch: bool) -> Any:
-        if (motion, touch) not in known:
-            known[motion, touch] = chromium.new_context(reduced_motion=motion, has_touch=touch)
-        return known[motion, touch]
 
-    return context
+def new_page(context: Any, failed: list[str]) -> Any:
+    """Return an empty page; the scripts that fail on it are added to `failed`."""
+    page = context.new_page()
+    page.set_default_timeout(20_000)
+    page.on("pageerror", lambda error: failed.append(str(error)))
+    page.on("dialog", lambda dialog: dialog.accept())  # leaving an unsaved notebook
+    return page
 
 
 @pytest.fixture
-def open_page(chromium: Any, contexts: Callable[[str, bool], Any]) -> Iterator[Callable[..., Any]]:
+def open_page(chromium: Any) -> Iterator[Callable[..., Any]]:
     """Return a function that opens an empty page; in the end no script may have failed on it."""
     failed: list[str] = []
-    opened: list[Any] = []
+    contexts: list[Any] = []
 
-    def page_of(
-        size: dict[str, int] = DESK,
-        motion: str = "reduce",
-        *,
-        touch: bool = False,
-        stranger: bool = False,
+    def opened(
+        size: dict[str, int] = DESK, motion: str = "reduce", *, touch: bool = False
     ) -> Any:
-        context = chromium.new_context() if stranger else contexts(motion, touch)
-        page = context.new_page()
-        opened.append(context if stranger else page)
-        page.set_viewport_size(size)
-        page.set_default_timeout(20_000)
-        page.on("pageerror", lambda error: failed.append(str(error)))
-        page.on("dialog", lambda dialog: dialog.accept())  # leaving an unsaved notebook
-        return page
+        context = chromium.new_context(viewport=size, reduced_motion=motion, has_touch=touch)
+        contexts.append(context)
+        return new_page(context, failed)
 
-    yield page_of
-    for one in opened:
-        one.close()
+    yield opened
+    for context in contexts:
+        context.close()
     assert [] == failed
 
 
 @pytest.fixture(scope="module")
-def opened_once(
-    labs: Callable[[str], Lab], contexts: Callable[[str, bool], Any]
-) -> Iterator[Any]:
+def opened_once(labs: Callable[[str], Lab], chromium: Any) -> Iterator[Any]:
     """Open and run the first lesson once for a file; tests that ask for `lab` must stand below."""
     failed: list[str] = []
     lab = labs("JupyterLab Light")
     lab.begin_anew()
-    page = contexts("reduce", False).new_page()
-    page.set_viewport_size(DESK)
-    page.set_default_timeout(20_000)
-    page.on("pageerror", lambda error: failed.append(str(error)))
-    page.on("dialog", lambda dialog: dialog.accept())
+    context = chromium.new_context(viewport=DESK, reduced_motion="reduce")
+    page = new_page(context, failed)
     open_lesson(page, lab)
     yield page
-    page.close()
+    context.close()
     assert [] == failed
 
 

@@ -8,13 +8,11 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator
 
 import nbformat
 import pytest
 
 from kit import library
-from tests.browser.lab import Lab, served
 from tests.browser.test_barriers import violations
 from tests.test_lessons import SCREENS
 
@@ -25,13 +23,6 @@ KINDS = (
 )  # fmt: skip
 ALL = tuple(path.stem for path in sorted(library.lessons().glob("*.ipynb")))
 NAMES = ALL if os.environ.get("BENCHCALL_EVERY_LESSON") else KINDS
-
-
-@pytest.fixture(scope="module")
-def pages(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
-    """Serve the pages once."""
-    with served(tmp_path_factory.mktemp("pages"), "pages", f"{NAMES[0]}.ipynb") as lab:
-        yield lab
 
 
 def screens(name: str) -> int:

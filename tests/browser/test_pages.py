@@ -7,18 +7,9 @@ from typing import Any
 
 import pytest
 
-from tests.browser.lab import Lab, served
+from tests.browser.lab import FIRST, Lab
 from tests.browser.person import Person
 from tests.browser.test_barriers import violations
-
-FIRST = "00-start-here.ipynb"
-
-
-@pytest.fixture(scope="module")
-def pages(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
-    """Serve the pages once."""
-    with served(tmp_path_factory.mktemp("pages"), "pages", FIRST) as lab:
-        yield lab
 
 
 @pytest.fixture
@@ -72,7 +63,7 @@ def test_a_page_asks_nothing_of_other_hosts(page, pages):
 
 def test_who_lacks_the_token_is_kept_out(pages, open_page):
     """The address is for who started the pages."""
-    page = open_page(stranger=True)
+    page = open_page()
     page.goto(f"{pages.url}/voila/render/{FIRST}")
     assert "/login" in page.url
     assert 0 == page.locator(".bc-visit").count()

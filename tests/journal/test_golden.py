@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
 import shutil
-import subprocess
-import sys
 import tomllib
 from pathlib import Path
 
@@ -45,24 +42,6 @@ def test_a_golden_journal_replays_bit_for_bit(name) -> None:
         pytest.fail(f"{name}: {error}{HOW.format(version=PHYSICS_VERSION)}")
 
     assert [step for step, _ in VISITS[name]] == [step.action for step in done.steps]
-
-
-def test_a_lesser_processor_shows_the_same() -> None:
-    """Without the vector instructions of newer processors sums round otherwise; readings do not."""
-    code = (
-        "import sys; from kit.journal import replay; from kit.visit.work_order import "
-        "load_work_order as order\n"
-        "for name in sys.argv[1:]: replay(name + '.jsonl', order=order(name + '.toml'))"
-    )
-    lesser = {"NPY_DISABLE_CPU_FEATURES": "X86_V3 X86_V4", "OPENBLAS_CORETYPE": "Prescott"}
-
-    done = subprocess.run(
-        [sys.executable, "-W", "ignore", "-c", code, *(str(make.HERE / name) for name in VISITS)],
-        env={**os.environ, **lesser}, cwd=make.HERE.parents[1], capture_output=True, text=True,
-        check=False,
-    )  # fmt: skip
-
-    assert 0 == done.returncode, done.stderr
 
 
 def test_there_is_a_golden_journal_for_each_visit_and_no_other() -> None:

@@ -6,16 +6,19 @@ import os
 import subprocess
 import sys
 
-import pytest
-
 from kit import library
+from tests.golden import make
+from tests.golden.visits import VISITS
 
-JOURNALS = ("humid-room-01/weak", "heating-cold-coil-01/careful", "low-charge-01/model")
+PRACTICE = ("humid-room-01/weak", "heating-cold-coil-01/careful", "low-charge-01/model")
+# Each argument is a journal, and after a bar the work order where it is none of the kit's.
 _REPLAY = """
 import sys
 from kit.journal import replay
-for path in sys.argv[1:]:
-    replay(path)
+from kit.visit.work_order import load_work_order
+for pair in sys.argv[1:]:
+    path, _, order = pair.partition("|")
+    replay(path, order=load_work_order(order) if order else None)
 """
 
 
@@ -26,19 +29,31 @@ def dispatched() -> list[str]:
     return [name for name in __cpu_dispatch__ if __cpu_features__.get(name)]
 
 
-def test_a_journal_replays_without_the_wide_instructions() -> None:
-    """Exponentials that differ in the last bit must not make an honest journal a forged one."""
-    if not dispatched():
-        pytest.skip("this processor has none of the instruction sets that numpy chooses from")
-    plain = os.environ | {
+def replayed_by_a_lesser_processor(*pairs: str) -> None:
+    """Replay journals without the vector instructions of newer processors."""
+    lesser = {
         "NPY_DISABLE_CPU_FEATURES": " ".join(dispatched()),
+        "OPENBLAS_CORETYPE": "Prescott",
         "GLIBC_TUNABLES": "glibc.cpu.hwcaps=-AVX2,-FMA,-AVX512F,-FMA4",
     }
-    paths = [str(library.answer_keys("practice", f"{name}.jsonl")) for name in JOURNALS]
-    ran = subprocess.run(
-        [sys.executable, "-c", _REPLAY, *paths],
-        cwd=library.root(), env=plain, capture_output=True, text=True, check=False,
+    done = subprocess.run(
+        [sys.executable, "-c", _REPLAY, *pairs],
+        cwd=library.root(), env=os.environ | lesser, capture_output=True, text=True, check=False,
     )  # fmt: skip
 
-    assert "" == ran.stderr
-    assert 0 == ran.returncode
+    assert "" == done.stderr
+    assert 0 == done.returncode
+
+
+def test_golden_visits_show_the_same() -> None:
+    """Sums round otherwise there; readings do not."""
+    replayed_by_a_lesser_processor(
+        *(f"{make.HERE / name}.jsonl|{make.HERE / name}.toml" for name in VISITS)
+    )
+
+
+def test_practice_visits_show_the_same() -> None:
+    """Exponentials that differ in the last bit must not make an honest journal a forged one."""
+    replayed_by_a_lesser_processor(
+        *(str(library.answer_keys("practice", f"{name}.jsonl")) for name in PRACTICE)
+    )

@@ -20,6 +20,7 @@ from kit.screens.folder import learner_folder, read_notes, write_notes
 from kit.screens.instructor import class_table, handed_in, report, texts
 from kit.screens.instructor.marking import Marker, Row, StoppedError, read_class
 from kit.screens.instructor.own_orders import order_files
+from kit.screens.traits import synced
 from kit.screens.voice import UNITS, Voice
 from kit.visit.outcome import ArgumentInfo, Choice, Line, line
 
@@ -27,10 +28,6 @@ DEMO, HANDED_IN, OTHER = "demo", "handed_in", "other"
 REPORTS = "reports"
 PARTS = ("common.js", "forms.js", "../instructor/desk.js")
 _NOTES = "class.json"
-
-
-def _synced(trait: traitlets.TraitType[Any, Any]) -> Any:
-    return trait.tag(sync=True)
 
 
 class ClassScreen(anywidget.AnyWidget):
@@ -48,18 +45,18 @@ class ClassScreen(anywidget.AnyWidget):
         "parts/paper.css", "task_screen.css", "instructor/desk.css", "instructor/class.css"
     )
 
-    words = _synced(traitlets.Dict())
-    places = _synced(traitlets.Dict())
-    progress = _synced(traitlets.Dict())
-    table = _synced(traitlets.List())
-    lost = _synced(traitlets.List())
-    told = _synced(traitlets.List())
-    visits = _synced(traitlets.List())
-    opened = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    files = _synced(traitlets.List())
-    problem = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    notice = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    answered = _synced(traitlets.Int(0))
+    words = synced(traitlets.Dict())
+    places = synced(traitlets.Dict())
+    progress = synced(traitlets.Dict())
+    table = synced(traitlets.List())
+    lost = synced(traitlets.List())
+    told = synced(traitlets.List())
+    visits = synced(traitlets.List())
+    opened = synced(traitlets.Dict(allow_none=True, default_value=None))
+    files = synced(traitlets.List())
+    problem = synced(traitlets.Dict(allow_none=True, default_value=None))
+    notice = synced(traitlets.Dict(allow_none=True, default_value=None))
+    answered = synced(traitlets.Int(0))
 
     def __init__(
         self,

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
-import ipywidgets
+from typing import TYPE_CHECKING
 
 from kit.errors import KitError
 from kit.language import translator
 from kit.screens.instructor.order_screen import OrderScreen
+from kit.screens.visit_below import VisitBelow
 
 if TYPE_CHECKING:
     from kit.screens.page import Lesson
-    from kit.screens.visit_screen import VisitScreen
 
 SEED = 7
 
 
-class OrderPage:
+class OrderPage(VisitBelow):
     """The desk, and the visit that is tried.
 
     Args:
@@ -25,14 +23,8 @@ class OrderPage:
     """
 
     def __init__(self, lesson: Lesson) -> None:
-        self._lesson = lesson
-        self.screen: VisitScreen | None = None
         self.desk = OrderScreen(self.open, self.put_away, lesson.language, lesson.speak)
-        self.box: Any = ipywidgets.VBox([self.desk])
-
-    def _repr_mimebundle_(self, **options: Any) -> Any:
-        """Show desk and visit in a notebook."""
-        return self.box._repr_mimebundle_(**options)
+        super().__init__(lesson, self.desk)
 
     def open(self, name: str) -> str:
         """Open a work order as a visit below the desk; return why it cannot be, or "".
@@ -42,10 +34,9 @@ class OrderPage:
         """
         self.put_away()
         try:
-            self.screen = self._lesson.open_visit(name, SEED)
+            self._place(self._lesson.open_visit(name, SEED))
         except KitError as error:
             return error.said(translator(self._lesson.language))
-        self.box.children = (self.desk, self.screen)
         return ""
 
     def put_away(self, name: str = "") -> None:
@@ -55,9 +46,7 @@ class OrderPage:
             name: id of the work order whose visit is meant; any when left out.
         """
         if self.screen is not None and name in ("", self.screen.desk.work_order):
-            self._lesson.put_away(self.screen)
-            self.box.children = (self.desk,)
-            self.screen = None
+            self._put_away()
 
     def speak(self, language: str) -> None:
         """Say everything in another language from now on.

@@ -16,6 +16,7 @@ from kit.screens import offers, source
 from kit.screens.instructor import draft, fields, findings, own_orders, texts, toml_text
 from kit.screens.instructor.preview import preview
 from kit.screens.instructor.refusals import refusals
+from kit.screens.traits import synced
 from kit.screens.voice import UNITS, Voice
 from kit.visit.outcome import ArgumentInfo, Line, line
 from kit.visit.work_order import load_work_order, work_order_names
@@ -27,10 +28,6 @@ _NUMBERED = {
 }
 PARTS = ("common.js", "forms.js", "../instructor/desk.js")
 OWN, KITS = "own:", "kit:"
-
-
-def _synced(trait: traitlets.TraitType[Any, Any]) -> Any:
-    return trait.tag(sync=True)
 
 
 class OrderScreen(anywidget.AnyWidget):
@@ -49,15 +46,15 @@ class OrderScreen(anywidget.AnyWidget):
         "parts/paper.css", "task_screen.css", "instructor/desk.css"
     )
 
-    words = _synced(traitlets.Dict())
-    form = _synced(traitlets.Dict())
-    facts = _synced(traitlets.Dict())
-    shelf = _synced(traitlets.Dict())
-    reads = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    warnings = _synced(traitlets.List())
-    problem = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    notice = _synced(traitlets.Dict(allow_none=True, default_value=None))
-    answered = _synced(traitlets.Int(0))
+    words = synced(traitlets.Dict())
+    form = synced(traitlets.Dict())
+    facts = synced(traitlets.Dict())
+    shelf = synced(traitlets.Dict())
+    reads = synced(traitlets.Dict(allow_none=True, default_value=None))
+    warnings = synced(traitlets.List())
+    problem = synced(traitlets.Dict(allow_none=True, default_value=None))
+    notice = synced(traitlets.Dict(allow_none=True, default_value=None))
+    answered = synced(traitlets.Int(0))
 
     def __init__(
         self,

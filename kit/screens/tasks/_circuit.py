@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 import math
-from collections.abc import Mapping, Sequence
-from functools import cache
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from kit import library
-from kit.errors import UnknownNameError
 from kit.quantities import STANDARD_ATMOSPHERE_PA, gauge_pa, kind_of
-from kit.visit.outcome import ArgumentInfo, Choice, Measure
+from kit.screens.tasks import _given
+from kit.visit.outcome import Measure
 
 if TYPE_CHECKING:
     from kit.machine import Condition, Surroundings, Truth
@@ -24,33 +21,6 @@ COLDEST_SETPOINT_K, WARMEST_SETPOINT_K = 289.15, 305.15  # ends of the remote's 
 def words(english: str) -> str:
     """Return a short text of a table as it is; its place marks it as one to translate."""
     return english
-
-
-def number(
-    name: str, title: str, kind: str, low: float | None = None, high: float | None = None
-) -> ArgumentInfo:
-    """Return a field for a number.
-
-    Args:
-        name: its name.
-        title: its label.
-        kind: kind of quantity; "" for a plain number.
-        low: lowest number that is taken [SI unit of its kind].
-        high: highest number that is taken [SI unit of its kind].
-    """
-    return ArgumentInfo(name, title, "number", measure=kind, low=low, high=high)
-
-
-def choice(name: str, title: str, choices: Mapping[str, str]) -> ArgumentInfo:
-    """Return a field for one of a few answers.
-
-    Args:
-        name: its name.
-        title: its label.
-        choices: value to label.
-    """
-    some = tuple(Choice(value, label) for value, label in choices.items())
-    return ArgumentInfo(name, title, "choice", choices=some)
 
 
 def us(kind: str, value: float) -> float:
@@ -118,12 +88,6 @@ def card_k(refrigerant: str, gauge_reading_pa: float, side: str) -> float:
     return float(sat.t_dew_k if side == "dew" else sat.t_bubble_k)
 
 
-@cache
-def _rows(file: str) -> dict[str, dict[str, str]]:
-    with library.datasets("published", f"{file}.csv").open(encoding="utf-8", newline="") as rows:
-        return {row["id"]: row for row in csv.DictReader(rows)}
-
-
 def published(file: str, row: str) -> float:
     """Return a published value in the unit it is printed in.
 
@@ -134,10 +98,7 @@ def published(file: str, row: str) -> float:
     Raises:
         UnknownNameError: no such row.
     """
-    rows = _rows(file)
-    if row not in rows:
-        raise UnknownNameError(f"row of {file}.csv", row, list(rows))
-    return float(rows[row]["expected"])
+    return float(_given.published(file, row)["expected"])
 
 
 def ran(

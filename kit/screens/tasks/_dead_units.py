@@ -7,12 +7,14 @@ from collections.abc import Mapping
 from functools import cache
 from typing import TYPE_CHECKING
 
+from kit.screens.tasks._given import fahrenheit_k
+
 if TYPE_CHECKING:
     from kit.machine import Condition
     from kit.machine.readings import Case
 
 MACHINE = "wall-12k-r32"
-AIR_K = (80 + 459.67) / 1.8  # both units, so that the standing pressure means something
+AIR_K = fahrenheit_k(80)  # both units, so that the standing pressure means something
 SHORT = 0.6  # charge of the unit that has leaked for years, as a share of the right one
 LEAK = 0.65  # share of the gas that slips back in the compressor that does not pump
 ATMOSPHERE_PA = 101325.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping
+from functools import cache
 
 from kit import library
 from kit.errors import UnknownNameError
@@ -49,8 +50,13 @@ def published(table: str, row: str) -> Mapping[str, str]:
     Raises:
         UnknownNameError: the table has no such row.
     """
-    text = library.datasets("published", f"{table}.csv").read_text(encoding="utf-8")
-    found = {line["id"]: line for line in csv.DictReader(text.splitlines())}
+    found = _rows(table)
     if row not in found:
         raise UnknownNameError(f"row of {table}", row, list(found))
     return found[row]
+
+
+@cache
+def _rows(table: str) -> dict[str, dict[str, str]]:
+    text = library.datasets("published", f"{table}.csv").read_text(encoding="utf-8")
+    return {line["id"]: line for line in csv.DictReader(text.splitlines())}

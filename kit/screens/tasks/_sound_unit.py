@@ -6,14 +6,16 @@ from functools import cache
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any, cast
 
+from kit.screens.tasks._given import fahrenheit_k
+
 if TYPE_CHECKING:
     from kit.machine import Surroundings, Truth
 
 MACHINE = "wall-12k-r32"
 SEA_PA = 101325.0
-ROOM_K = (80 + 459.67) / 1.8
+ROOM_K = fahrenheit_k(80)
 DRY, HUMID = 0.5, 0.8
-DAY_K, HOT_DAY_K = 308.15, (115 + 459.67) / 1.8
+DAY_K, HOT_DAY_K = 308.15, fahrenheit_k(115)
 MINUTES = 15
 EARLY = 2  # minute of the reading that was taken too early
 FILM = 0.7  # what is really wrong with one of the five sheets

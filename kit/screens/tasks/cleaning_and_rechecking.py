@@ -19,6 +19,7 @@ from kit.screens.tasks._cleaning import (
     together,
     washed,
 )
+from kit.screens.tasks._given import fahrenheit_k
 from kit.visit.outcome import Measure, line
 
 CHOKED, FILMED, FELTED = 0.8, 0.75, 0.7  # filter, indoor coil, outdoor coil
@@ -37,7 +38,7 @@ RULE_READS_F = 78.0
 USUAL_MOST = 0.05  # most of the usual loss by a fouled evaporator: Siegel, Walker, Sherman 2002
 # Pairs of visits: one probe for all four readings, and the change of the split [K].
 CHANGES = {"a": (False, 1.5 / 1.8), "b": (True, 0.6 / 1.8), "c": (False, 3.1 / 1.8)}
-DAMP_RH, DRY_RH, DAMP_DB_K = 0.60, 0.45, (80 + 459.67) / 1.8
+DAMP_RH, DRY_RH, DAMP_DB_K = 0.60, 0.45, fahrenheit_k(80)
 
 
 def _step(value: float) -> Measure:

@@ -19,6 +19,7 @@ from kit.screens.tasks._dead_units import (
     reading,
     saturation_gauge_pa,
 )
+from kit.screens.tasks._given import fahrenheit_k
 from kit.visit.outcome import Line, Measure, line
 
 LEADS_OHM = 0.24  # made up: what a meter shows with its tips held together
@@ -29,7 +30,7 @@ SHOWN_PA = 118 * 6894.757  # made up: far below saturation
 POINT = {"evaporating_k": 280.35, "condensing_k": 327.55, "superheat_k": 11.1}
 ROW_DISCHARGE_K, ROW_WORK_J = 101.0 + 273.15, 53.5e3
 # NISTIR 7350, appendix D, no-fault test 9, R-410A (datasets/published/measured).
-TEST = {"suction_pa": 160.65 * 6894.757, "suction_k": (71.38 + 459.67) / 1.8,
+TEST = {"suction_pa": 160.65 * 6894.757, "suction_k": fahrenheit_k(71.38),
         "discharge_pa": 434.60 * 6894.757, "flow_kg_s": 433.15 * 0.45359237 / 3600,
         "power_w": 2249.9}  # fmt: skip
 # Unit of the list: what is wrong with it, and where to look first.
@@ -98,8 +99,8 @@ def _guessed_pump(given: Mapping[str, Any]) -> Reply:
 
 def _standing_table() -> tuple[tuple[Any, ...], ...]:
     rows = (
-        (Measure((f + 459.67) / 1.8, "temperature"),
-         *(Measure(saturation_gauge_pa(name, (f + 459.67) / 1.8), "gauge_pressure")
+        (Measure(fahrenheit_k(f), "temperature"),
+         *(Measure(saturation_gauge_pa(name, fahrenheit_k(f)), "gauge_pressure")
            for name in ("R-32", "R-410A")))
         for f in TABLE_F
     )  # fmt: skip
@@ -107,7 +108,7 @@ def _standing_table() -> tuple[tuple[Any, ...], ...]:
 
 
 def _standing_checked(given: Mapping[str, Any]) -> Reply:
-    at_k = (STEP_F + 459.67) / 1.8
+    at_k = fahrenheit_k(STEP_F)
     want, other = (saturation_gauge_pa(name, at_k) for name in ("R-32", "R-410A"))
     step = 7e3  # one pound in the table
     said: list[Line] = []
@@ -275,7 +276,7 @@ TASKS = (
         "Empty, or dead?",
         (
             line("Nameplate: R-32. It blows room air. Off for an hour; both units stand at {t}. "
-                 "The gauge shows {p}.", t=Measure((STEP_F + 459.67) / 1.8, "temperature"),
+                 "The gauge shows {p}.", t=Measure(fahrenheit_k(STEP_F), "temperature"),
                  p=Measure(SHOWN_PA, "gauge_pressure")),
         ),
         (

@@ -8,6 +8,7 @@ from typing import Any
 from kit.quantities import STANDARD_ATMOSPHERE_PA
 from kit.screens.plots import cycle_chart
 from kit.screens.task import Reply, Task
+from kit.screens.tasks._asked import choice, number
 from kit.screens.tasks._charge_trials import (
     CHARGES,
     LEFT,
@@ -22,10 +23,8 @@ from kit.screens.tasks._charge_trials import (
 )
 from kit.screens.tasks._circuit import (
     across,
-    choice,
     each,
     gauge,
-    number,
     published,
     saturation_pa,
     us,
@@ -249,12 +248,12 @@ TASKS = (
             line("From which charge on is superheat no longer where it was?"),
         ),
         (
-            choice("from", "Superheat has left its place at", {
-                "early": "90 % or more",
-                "middle": "between 82 and 90 %",
-                "late": "between 70 and 82 %",
-                "last": "less than 70 %",
-            }),
+            choice("from", "Superheat has left its place at",
+                early="90 % or more",
+                middle="between 82 and 90 %",
+                late="between 70 and 82 %",
+                last="less than 70 %",
+            ),
         ),
         "Say it and let it out",
         _hidden_guessed,
@@ -280,11 +279,11 @@ TASKS = (
                  "charge are gone. What does the customer notice?"),
         ),
         (
-            choice("notice", "The customer notices", {
-                "warm": "that the room stays warmer",
-                "faster": "nothing; the compressor turns faster",
-                "nothing": "nothing; nothing changes at all",
-            }),
+            choice("notice", "The customer notices",
+                warm="that the room stays warmer",
+                faster="nothing; the compressor turns faster",
+                nothing="nothing; nothing changes at all",
+            ),
         ),
         "Say it and run all three",
         _part_load_guessed,
@@ -298,7 +297,7 @@ TASKS = (
                  "is short of charge, one has a restriction in the liquid line, one a valve stuck "
                  "nearly closed, one a dirty filter. Which is which?"),
         ),
-        tuple(choice(f"unit-{n}", title, CAUSES) for n, title in zip(
+        tuple(choice(f"unit-{n}", title, **CAUSES) for n, title in zip(
             UNITS, (words("Unit 1"), words("Unit 2"), words("Unit 3"), words("Unit 4")),
             strict=True)),
         "Check it",
@@ -317,11 +316,11 @@ TASKS = (
         ),
         (
             number("card", "The card gives", "gauge_pressure", 0.0, 4e6),
-            choice("means", "The gauge tells that", {
-                "full": "the charge is right",
-                "liquid": "some liquid is left, and no more than that",
-                "air": "there is air in the circuit",
-            }),
+            choice("means", "The gauge tells that",
+                full="the charge is right",
+                liquid="some liquid is left, and no more than that",
+                air="there is air in the circuit",
+            ),
         ),
         "Check it",
         _standing_checked,
@@ -332,12 +331,12 @@ TASKS = (
         "And now?",
         (line("It is short of charge, and you have shown it. What comes next?"),),
         (
-            choice("next", "Next", {
-                "top": "add gas until superheat is right",
-                "sealant": "put in a sealant and top up",
-                "repair": "find the leak, recover, repair, test, evacuate, weigh in",
-                "vent": "let the rest out and fill anew",
-            }),
+            choice("next", "Next",
+                top="add gas until superheat is right",
+                sealant="put in a sealant and top up",
+                repair="find the leak, recover, repair, test, evacuate, weigh in",
+                vent="let the rest out and fill anew",
+            ),
         ),
         "Check it",
         _next_checked,

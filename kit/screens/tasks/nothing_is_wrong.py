@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from kit.screens.plots import air_chart, split_chart
 from kit.screens.task import Reply, Task
 from kit.screens.tasks._asked import choice, number
+from kit.screens.tasks._given import fahrenheit_k
 from kit.screens.tasks._sound_unit import (
     EARLY,
     MACHINE,
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
 DEMAND_K = 5 / 1.8  # 5 °F: common practice, no source
 REMOTE_K = 1.0  # step of a remote control
-ASKED_RETURN_K = (77.4 + 459.67) / 1.8  # made up
+ASKED_RETURN_K = fahrenheit_k(77.4)  # made up
 HOSE_AIR_K = 283.15
 # R-32, liquid on the saturation line at 10 °C: allchemi.com, appendix 9 (datasets/published).
 TABLE_LIQUID = 1019.295

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from kit.screens.plots import air_chart
 from kit.screens.task import Reply, Task
 from kit.screens.tasks._asked import choice, number
+from kit.screens.tasks._given import fahrenheit_k
 from kit.visit.outcome import Line, Measure, line
 from kit.visit.target import BAND_K, card_split_k
 
@@ -22,9 +23,9 @@ BEFORE_RH, AFTER_RH = 0.5, 0.75
 PSI_PA = 6894.757293168
 SEA_PA = 101325.0
 CARD_F, ASKED_F, SHOWN_RISE_K = (17, 27, 37, 47, 57), 27, 23.0 / 1.8
-HEATED_K = (68 + 459.67) / 1.8
+HEATED_K = fahrenheit_k(68)
 # Nitrogen left in a circuit over night; made up, the leak as well.
-EVENING_PA, EVENING_K, MORNING_K = 500 * PSI_PA, (70 + 459.67) / 1.8, (52 + 459.67) / 1.8
+EVENING_PA, EVENING_K, MORNING_K = 500 * PSI_PA, fahrenheit_k(70), fahrenheit_k(52)
 LEAKED_PA = 21 * PSI_PA
 # ASHRAE Journal, January 2021, p. 40: about 1 psi per °F at 500 psig.
 RULE_PA_K = PSI_PA * 1.8
@@ -84,12 +85,12 @@ def _guessed(given: Mapping[str, Any]) -> Reply:
 
 
 def _card_k(outdoor_f: float) -> float:
-    return card_split_k(MACHINE, "heating", HEATED_K, 0.4, (outdoor_f + 459.67) / 1.8)
+    return card_split_k(MACHINE, "heating", HEATED_K, 0.4, fahrenheit_k(outdoor_f))
 
 
 def _card_table() -> tuple[tuple[Any, ...], ...]:
     rows = (
-        (Measure((f + 459.67) / 1.8, "temperature"), Measure(_card_k(f), "temperature_difference"))
+        (Measure(fahrenheit_k(f), "temperature"), Measure(_card_k(f), "temperature_difference"))
         for f in CARD_F
     )
     return (("Outdoor air", "Rise of a sound unit"), *rows)
@@ -246,7 +247,7 @@ TASKS = (
         "A heating card",
         (
             line("Heating, {t} outdoors, ten minutes after the last defrost, demand full. The rise "
-                 "is {rise}.", t=Measure((ASKED_F + 459.67) / 1.8, "temperature"),
+                 "is {rise}.", t=Measure(fahrenheit_k(ASKED_F), "temperature"),
                  rise=Measure(SHOWN_RISE_K, "temperature_difference")),
         ),
         (

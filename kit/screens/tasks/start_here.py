@@ -6,12 +6,15 @@ from collections.abc import Mapping
 from typing import Any
 
 from kit.screens.task import Reply, Task
-from kit.visit.outcome import ArgumentInfo, Choice, Measure, line
+from kit.screens.tasks._air_side import air_of_wet_bulb
+from kit.screens.tasks._asked import choice, number
+from kit.screens.tasks._given import fahrenheit_k
+from kit.visit.outcome import Measure, line
 from kit.visit.target import BAND_K, card_split_k, handbook_split_k, wet_bulb_of
 
 ROOM_K = 80 / 1.8 + 459.67 / 1.8  # 80 °F
 HUMIDITIES = (0.3, 0.4, 0.5, 0.6, 0.7, 0.8)
-ENTERING_K, LEAVING_K = (78.4 + 459.67) / 1.8, (61.8 + 459.67) / 1.8  # made up
+ENTERING_K, LEAVING_K = fahrenheit_k(78.4), fahrenheit_k(61.8)  # made up
 MACHINE = "wall-12k-r32"
 CARD_DB_F, CARD_RH = (74, 76, 78, 80), (0.4, 0.5, 0.6, 0.7)
 ASKED_DB_F, ASKED_RH = 76, 0.6
@@ -30,12 +33,8 @@ def air_values(db_k: float, wb_k: float) -> tuple[float, float, float]:
     Source:
         psychrolib 2.5, which follows the ASHRAE Handbook - Fundamentals, chapter 1.
     """
-    import psychrolib
-
-    psychrolib.SetUnitSystem(psychrolib.SI)
-    db_c, wb_c = db_k - 273.15, wb_k - 273.15
-    ratio, dew_c, rh, *_ = psychrolib.CalcPsychrometricsFromTWetBulb(db_c, wb_c, 101325.0)
-    return float(rh), float(dew_c) + 273.15, float(ratio)
+    air = air_of_wet_bulb(db_k, wb_k)
+    return air.rh, air.dew_k, air.ratio
 
 
 def _split_of(rh: float) -> float:
@@ -89,7 +88,7 @@ def _target_checked(given: Mapping[str, Any]) -> Reply:
         said.append(line("Compare the split with the target, give or take {band}.", band=band))
     if said:
         return Reply(False, tuple(said))
-    db_k = (ASKED_DB_F + 459.67) / 1.8
+    db_k = fahrenheit_k(ASKED_DB_F)
     ducted = handbook_split_k("cooling", db_k, wet_bulb_of(db_k, ASKED_RH))
     return Reply(
         True,
@@ -103,11 +102,11 @@ def _target_checked(given: Mapping[str, Any]) -> Reply:
 
 
 def _card(db_f: float, rh: float) -> float:
-    return card_split_k(MACHINE, "cooling", (db_f + 459.67) / 1.8, rh)
+    return card_split_k(MACHINE, "cooling", fahrenheit_k(db_f), rh)
 
 
 def _fahrenheit(value: float) -> Measure:
-    return Measure((value + 459.67) / 1.8, "temperature")
+    return Measure(fahrenheit_k(value), "temperature")
 
 
 def _card_table() -> tuple[tuple[Any, ...], ...]:
@@ -153,17 +152,6 @@ def _handbook_checked(given: Mapping[str, Any]) -> Reply:
     return Reply(True, (line(said),), table)
 
 
-def _number(
-    name: str, title: str, kind: str, low: float | None = None, high: float | None = None
-) -> ArgumentInfo:
-    return ArgumentInfo(name, title, "number", measure=kind, low=low, high=high)
-
-
-def _choice(name: str, title: str, **choices: str) -> ArgumentInfo:
-    some = tuple(Choice(value, label) for value, label in choices.items())
-    return ArgumentInfo(name, title, "choice", choices=some)
-
-
 TASKS = (
     Task(
         "guess-humidity",
@@ -179,7 +167,7 @@ TASKS = (
             line("What becomes of the split, once it has settled again?"),
         ),
         (
-            _choice(
+            choice(
                 "split", "The split becomes", larger="larger", same="the same", smaller="smaller"
             ),
         ),
@@ -198,7 +186,7 @@ TASKS = (
                 leaving=Measure(LEAVING_K, "temperature"),
             ),
         ),
-        (_number("split", "The split is", "temperature_difference"),),
+        (number("split", "The split is", "temperature_difference"),),
         "Check it",
         _split_checked,
     ),
@@ -215,8 +203,8 @@ TASKS = (
             ),
         ),
         (
-            _number("target", "The target split is", "temperature_difference"),
-            _choice(
+            number("target", "The target split is", "temperature_difference"),
+            choice(
                 "means", "This unit's split is", below="below it", within="as it should be",
                 above="above it",
             ),
@@ -230,8 +218,8 @@ TASKS = (
         "Air sheet",
         (line("Give the two temperatures of a psychrometer; the rest follows."),),
         (
-            _number("db", "Dry bulb", "temperature", 253.15, 333.15),
-            _number("wb", "Wet bulb", "temperature", 253.15, 333.15),
+            number("db", "Dry bulb", "temperature", 253.15, 333.15),
+            number("wb", "Wet bulb", "temperature", 253.15, 333.15),
         ),
         "Work it out",
         _air_worked_out,
@@ -248,8 +236,8 @@ TASKS = (
             ),
         ),
         (
-            _number("rh", "Relative humidity", "relative_humidity", 0.0, 1.0),
-            _number("dew", "Dew point", "temperature", 233.15, 333.15),
+            number("rh", "Relative humidity", "relative_humidity", 0.0, 1.0),
+            number("dew", "Dew point", "temperature", 233.15, 333.15),
         ),
         "Compare with the handbook",
         _handbook_checked,

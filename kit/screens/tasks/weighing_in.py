@@ -8,7 +8,8 @@ from typing import Any
 from kit.physics.textbook import closed_gas_pressure_pa
 from kit.quantities import FOOT_M, MICRON_PA, STANDARD_ATMOSPHERE_PA
 from kit.screens.task import Reply, Task
-from kit.screens.tasks._circuit import COOLPROP_NAMES, choice, gauge, number, published, us, words
+from kit.screens.tasks._asked import choice, number
+from kit.screens.tasks._circuit import COOLPROP_NAMES, gauge, published, us, words
 from kit.screens.tasks._vacuum_trials import (
     MINUTES,
     PUMPED_S,
@@ -256,17 +257,17 @@ TASKS = (
         "What goes in for the test?",
         (line("The flare is new. Before the vacuum you want to know that it holds."),),
         (
-            choice("gas", "Test gas", {
-                "oxygen": "oxygen, it is on the van",
-                "air": "air from the compressor",
-                "nitrogen": "dry nitrogen",
-                "refrigerant": "a little refrigerant",
-            }),
-            choice("through", "Through", {
-                "none": "a hose straight from the cylinder",
-                "plain": "a regulator",
-                "relief": "a regulator and a relief valve",
-            }),
+            choice("gas", "Test gas",
+                oxygen="oxygen, it is on the van",
+                air="air from the compressor",
+                nitrogen="dry nitrogen",
+                refrigerant="a little refrigerant",
+            ),
+            choice("through", "Through",
+                none="a hose straight from the cylinder",
+                plain="a regulator",
+                relief="a regulator and a relief valve",
+            ),
         ),
         "Check it",
         _gas_checked,
@@ -286,7 +287,7 @@ TASKS = (
         ),
         (
             number("expected", "It should show", "gauge_pressure", 0.0, 6e6),
-            choice("means", "So the circuit", {"tight": "is tight", "leaks": "leaks"}),
+            choice("means", "So the circuit", tight="is tight", leaks="leaks"),
         ),
         "Check it",
         _nitrogen_checked,
@@ -316,9 +317,9 @@ TASKS = (
         "Draw it down",
         (line("Choose how the pump is connected and for how long it runs. Try a few."),),
         (
-            choice("hose", "Hose", {name: title for name, (title, _) in PUMP_HOSES.items()}),
-            choice("core", "Valve core", {"in": "left in", "out": "out, with the core tool"}),
-            choice("oil", "Pump oil", {name: PUMP_OIL[name] for name in PUMP_OIL}),
+            choice("hose", "Hose", **{name: title for name, (title, _) in PUMP_HOSES.items()}),
+            choice("core", "Valve core", **{"in": "left in", "out": "out, with the core tool"}),
+            choice("oil", "Pump oil", **PUMP_OIL),
             number("time", "Time under the pump", "time", 60.0, 7200.0),
         ),
         "Let it run",
@@ -334,12 +335,12 @@ TASKS = (
             line("Which one still climbs after half an hour?"),
         ),
         (
-            choice("climbs", "Still climbing", {
-                "wet": "the wet one",
-                "leak": "the one with the hole",
-                "both": "both of these",
-                "neither": "neither of these",
-            }),
+            choice("climbs", "Still climbing",
+                wet="the wet one",
+                leak="the one with the hole",
+                both="both of these",
+                neither="neither of these",
+            ),
         ),
         "Say it and shut the valve",
         _decay_guessed,

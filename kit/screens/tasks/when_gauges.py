@@ -8,13 +8,12 @@ from typing import Any
 from kit.quantities import STANDARD_ATMOSPHERE_PA
 from kit.screens.plots import cycle_chart
 from kit.screens.task import Reply, Task
+from kit.screens.tasks._asked import choice, number
 from kit.screens.tasks._circuit import (
     COOLPROP_NAMES,
     across,
     card_k,
-    choice,
     each,
-    number,
     published,
     ran,
     saturation_k,
@@ -241,11 +240,11 @@ TASKS = (
             line("On which of the two sick ones does the gauge show the lower suction pressure?"),
         ),
         (
-            choice("lower", "Lower suction pressure", {
-                "short": "the one that is short of charge",
-                "filter": "the one with the dirty filter",
-                "same": "both the same",
-            }),
+            choice("lower", "Lower suction pressure",
+                short="the one that is short of charge",
+                filter="the one with the dirty filter",
+                same="both the same",
+            ),
         ),
         "Say it and run the units",
         _pressure_guessed,
@@ -261,12 +260,12 @@ TASKS = (
             line("On which one are gauges justified now, and why?"),
         ),
         (
-            choice("sheet", "Gauges on sheet", SHEETS),
-            choice("why", "Because", {
-                "low": "its split is low",
-                "cleared": "all that is not the circuit has been ruled out",
-                "habit": "pressures belong to every visit",
-            }),
+            choice("sheet", "Gauges on sheet", **SHEETS),
+            choice("why", "Because",
+                low="its split is low",
+                cleared="all that is not the circuit has been ruled out",
+                habit="pressures belong to every visit",
+            ),
         ),
         "Check it",
         _gate_checked,
@@ -279,7 +278,7 @@ TASKS = (
             line("One hose is screwed on and taken off again with what is in it, on a mild day. "
                  "When does that cost the most charge?"),
         ),
-        (choice("state", "While the unit is", STATES),),
+        (choice("state", "While the unit is", **STATES),),
         "Say it and work it out",
         _hose_guessed,
         once=True,
@@ -289,7 +288,7 @@ TASKS = (
         "Pressure sheet",
         (line("Give a refrigerant and what a gauge shows at sea level; the rest follows."),),
         (
-            choice("refrigerant", "Refrigerant", {name: name for name in COOLPROP_NAMES}),
+            choice("refrigerant", "Refrigerant", **{name: name for name in COOLPROP_NAMES}),
             number("pressure", "Gauge pressure", "gauge_pressure", 0.0, 3.9e6),
         ),
         "Work it out",
